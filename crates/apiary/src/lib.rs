@@ -1,6 +1,26 @@
 //! The meaning of the books.
+pub mod arena;
+pub mod colony;
+mod complaint;
+pub mod goods;
+pub mod ground;
+mod health;
+mod holding;
+pub mod honey;
+mod late;
+pub mod money;
+mod names;
 pub mod note;
-mod colony; mod goods; mod ground; mod health; mod honey; mod money; mod place; mod proof; mod trade; mod wax;
+mod place;
+mod proof;
+mod sameday;
+mod told;
+pub mod trade;
+pub mod wax;
+
+pub use complaint::{Complaint, Misgiving, Weight};
+pub use holding::Holding;
+pub use told::Told;
 
 use note::{Topic, Verb};
 

@@ -1,1 +1,10 @@
+//! Bees, bars and combs.
+//!
+//! Holds true: a hive is not a colony; a comb keeps its identity wherever its bar goes; what a look does not say
+//! is unknown, never zero.
+//!
+//! Does not: judge a colony or name a disease.
+
 pub(crate) mod facts;
+pub mod state;
+pub mod answers;

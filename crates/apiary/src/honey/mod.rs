@@ -1,1 +1,10 @@
+//! Honey, from the cut comb to the sealed jar.
+//!
+//! Holds true: in = out + residue + loss + unaccounted + left, for every batch; every lot reaches back to its
+//! bars, or says where the books begin.
+//!
+//! Science: `reckon::refractometry`, `reckon::comb`. Start at [`state::Batch`], then [`answers::trace`].
+
 pub(crate) mod facts;
+pub mod state;
+pub mod answers;

@@ -1,1 +1,4 @@
+//! Wax, from residue to block.
+
 pub(crate) mod facts;
+pub mod state;

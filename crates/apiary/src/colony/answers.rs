@@ -1,0 +1,137 @@
+//! Answers about hives: what hangs where, who lives there, what looks ripe.
+
+use jiff::civil::Date;
+
+use super::state::Comb;
+use crate::arena::HiveId;
+use crate::holding::Holding;
+
+/// One place of a hive on a day.
+#[derive(Clone, Debug)]
+pub struct BarRow {
+    /// The place, counted from the entrance end.
+    pub place: u16,
+    /// The tag of the bar.
+    pub tag: Option<String>,
+    /// The colony whose place it is.
+    pub colony: Option<String>,
+    /// The day the comb was first seen drawn; unknown for combs older than the books, or where none hangs.
+    pub comb_since: Option<Date>,
+    /// Whether a comb hangs there.
+    pub has_comb: bool,
+    /// What the last look said of it, in the words of the note.
+    pub contents: Option<String>,
+    /// A fault found and not yet mended.
+    pub fault: Option<&'static str>,
+    /// The entry of the last look.
+    pub look: Option<usize>,
+}
+
+/// The bar map of a hive.
+pub fn bars(h: &Holding, hive: HiveId) -> Vec<BarRow> {
+    let rows = h.hives[hive].bars.iter().zip(1u16..).map(|(bar, place)| {
+        let bar = &h.bars[*bar];
+        let comb = bar.comb.map(|comb| &h.combs[comb]);
+        BarRow {
+            place,
+            tag: bar.tag.as_ref().map(ToString::to_string),
+            colony: h.colony_at(hive, place).map(|colony| h.colonies[colony].label.to_string()),
+            comb_since: comb.and_then(|comb| comb.since),
+            has_comb: comb.is_some(),
+            contents: comb.and_then(contents),
+            fault: comb.and_then(|comb| comb.fault),
+            look: comb.and_then(|comb| comb.last_look),
+        }
+    });
+    rows.collect()
+}
+
+fn contents(comb: &Comb) -> Option<String> {
+    let drawn = || comb.drawn.map(|drawn| format!("drawn {:.0} %", drawn * 100.0));
+    let said = comb.contents.clone().or_else(drawn);
+    if comb.left < 1.0 {
+        let left = format!("{:.0} % of the comb left after cutting", comb.left * 100.0);
+        return Some(said.map_or(left.clone(), |said| format!("{said}; {left}")));
+    }
+    said
+}
+
+/// A hive as a row of its yard.
+#[derive(Clone, Debug)]
+pub struct HiveRow {
+    /// The hive.
+    pub hive: String,
+    /// Its yard; a store has none.
+    pub yard: Option<String>,
+    /// Its pattern.
+    pub pattern: Option<String>,
+    /// How many places it has.
+    pub places: u16,
+    /// How many combs hang in it.
+    pub combs: usize,
+    /// Who lives there, from the entrance inwards, with the day each colony began.
+    pub colonies: Vec<(String, Date)>,
+    /// The last day that one of them was looked at.
+    pub last_look: Option<Date>,
+    /// Kept apart.
+    pub quarantined: bool,
+}
+
+/// All hives that are still there, in the order in which they were made known; stores last.
+pub fn yard(h: &Holding) -> Vec<HiveRow> {
+    let there = |store: bool| h.hives.iter().filter(move |(_, hive)| !hive.gone && hive.is_store() == store);
+    there(false).chain(there(true)).map(|(id, _)| hive_row(h, id)).collect()
+}
+
+fn hive_row(h: &Holding, id: HiveId) -> HiveRow {
+    let hive = &h.hives[id];
+    let colonies: Vec<_> = h.living_in(id).map(|colony| &h.colonies[colony]).collect();
+    HiveRow {
+        hive: hive.label.to_string(),
+        yard: hive.yard.map(|yard| h.ground.yards[yard].label.to_string()),
+        pattern: hive.pattern.map(|pattern| h.ground.patterns[pattern].label.to_string()),
+        places: hive.places(),
+        combs: hive.bars.iter().filter(|bar| h.bars[**bar].comb.is_some()).count(),
+        last_look: colonies.iter().filter_map(|colony| colony.last_look).max(),
+        colonies: colonies.into_iter().map(|colony| (colony.label.to_string(), colony.since)).collect(),
+        quarantined: hive.quarantined,
+    }
+}
+
+/// A comb that looks ripe.
+#[derive(Clone, Debug)]
+pub struct Ripe {
+    /// The hive.
+    pub hive: String,
+    /// Its place there.
+    pub place: u16,
+    /// The share that was capped, of what is drawn.
+    pub capped: f64,
+    /// The entry of the look that says so.
+    pub look: usize,
+}
+
+/// How much of a drawn comb must be capped before it counts as ripe (common practice, no source).
+pub const RIPE_CAPPED: f64 = 0.75;
+
+/// Combs that were last seen capped for at least three quarters of what is drawn, and without brood.
+pub fn ripe(h: &Holding) -> Vec<Ripe> {
+    let mut out = Vec::new();
+    for (_, hive) in h.hives.iter().filter(|(_, hive)| !hive.gone && !hive.is_store()) {
+        for (bar, place) in hive.bars.iter().zip(1u16..) {
+            let Some(comb) = h.bars[*bar].comb.map(|comb| &h.combs[comb]) else { continue };
+            if let (Some(capped), Some(look)) = (ripeness(comb), comb.last_look) {
+                out.push(Ripe { hive: hive.label.to_string(), place, capped, look });
+            }
+        }
+    }
+    out
+}
+
+fn ripeness(comb: &Comb) -> Option<f64> {
+    let share = |field| comb.shares.iter().find(|(name, _)| *name == field).map(|(_, share)| *share);
+    let brood = ["brood", "sealed", "open", "drones", "eggs_share"].into_iter().filter_map(share).any(|share| share > 0.0);
+    let drawn = comb.drawn.filter(|drawn| *drawn > 0.0)?;
+    let capped = share("capped")? / drawn;
+    (!brood && capped >= RIPE_CAPPED).then_some(capped.min(1.0))
+}

@@ -1,0 +1,561 @@
+//! Bees, bars and combs as they stand on a day.
+//!
+//! Holds true: a bar that leaves a hive is replaced at its place by a bare one, so nothing renumbers by
+//! taking; only `add` and a `shift` do. A comb keeps its identity wherever its bar goes. A hive outlives
+//! its colony, and two colonies may share one with a follower between.
+
+use jiff::civil::Date;
+
+use crate::arena::{BarId, ColonyId, CombId, HiveId};
+use crate::complaint::{Misgiving, Weight};
+use crate::ground::state::Hive;
+use crate::holding::{Holding, Hung};
+use crate::note::{Fact, Name};
+use crate::told::{Changes, Told};
+
+/// A bar.
+#[derive(Clone, Debug)]
+pub struct Bar {
+    /// Its own tag, if it has one.
+    pub tag: Option<Name>,
+    /// The comb that hangs from it.
+    pub comb: Option<CombId>,
+    /// Where it hangs; nowhere once it is sold.
+    pub hive: Option<HiveId>,
+}
+
+/// A comb, from the first look that saw it to its cutting.
+#[derive(Clone, Debug)]
+pub struct Comb {
+    /// The day it was first seen drawn; unknown for combs that were there before the books.
+    pub since: Option<Date>,
+    /// How far it was drawn when last said, as a share of the full outline.
+    pub drawn: Option<f64>,
+    /// What is left of it after part was cut, as a share of what was drawn.
+    pub left: f64,
+    /// The entry of the last look, by its place in the books.
+    pub last_look: Option<usize>,
+    /// What the last look said, in the words of the note.
+    pub contents: Option<String>,
+    /// The shares that the last look said, by the words of the note.
+    pub shares: Vec<(&'static str, f64)>,
+    /// A fault found and not yet mended.
+    pub fault: Option<&'static str>,
+}
+
+/// How a colony ended.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum End {
+    /// Dead or gone, with the cause where it was said.
+    Lost(Option<String>),
+    /// Joined to another.
+    United(ColonyId),
+    /// Sold.
+    Sold,
+}
+
+/// Bees that live together.
+#[derive(Clone, Debug)]
+pub struct Colony {
+    /// Its label.
+    pub label: Name,
+    /// The hive it lives in, or last lived in.
+    pub hive: HiveId,
+    /// The first of its places.
+    pub from: u16,
+    /// The day it began.
+    pub since: Date,
+    /// What it came from, in the words of the note.
+    pub origin: String,
+    /// When and how it ended.
+    pub ended: Option<(Date, End)>,
+    /// Days on which a swarm left it.
+    pub swarmed: Vec<Date>,
+    /// The last day it was looked at.
+    pub last_look: Option<Date>,
+}
+
+impl Colony {
+    /// Whether it is still there.
+    pub fn lives(&self) -> bool {
+        self.ended.is_none()
+    }
+}
+
+pub(crate) fn misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
+    match fact.word() {
+        "add" => add_misgivings(h, fact, out),
+        "shift" => shift_misgivings(h, fact, out),
+        "split" | "store" | "quarantine" => {}
+        "install" => occupied(h, fact, "hive", out),
+        "look" | "queen" | "feed" | "swarm" | "unite" | "lost" => colony_is_gone(h, fact, out),
+        "weigh" => crate::honey::state::misgivings(h, fact, out),
+        _ => {}
+    }
+    if fact.word() == "split" {
+        occupied(h, fact, "hive", out);
+        split_misgivings(h, fact, out);
+    }
+    if fact.word() == "look" {
+        shares(fact, out);
+    }
+}
+
+/// Shares are of the full outline: what is in a comb cannot exceed what is drawn, nor the whole.
+fn shares(fact: &Fact, out: &mut Vec<Misgiving>) {
+    let Some(drawn) = fact.form.eq(&0).then(|| fact.share("drawn")).flatten() else { return };
+    for part in ["brood", "sealed", "open", "honey", "capped", "nectar", "pollen", "drones"] {
+        if fact.share(part).is_some_and(|share| share > drawn + 1e-9) {
+            out.push(Misgiving::new(
+                Weight::Odd,
+                format!("more {part} is said than comb is drawn; shares are of the full outline, both faces"),
+            ));
+        }
+    }
+}
+
+fn colony_is_gone(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
+    let field = ["colony", "from", "into"].into_iter().find(|field| fact.shape().has(field));
+    let Some(name) = field.and_then(|field| fact.name(field)) else { return };
+    let Some(id) = h.colony_named(name) else {
+        if h.hive_labels.get(name).is_some() {
+            let says = format!("no colony lives in {name}");
+            out.push(Misgiving::new(Weight::Odd, says).hint("install one first, or say which hive is meant"));
+        }
+        return;
+    };
+    let colony = &h.colonies[id];
+    if let Some((day, _)) = &colony.ended {
+        let says = format!("the colony {name} ended on {day}");
+        out.push(Misgiving::new(Weight::Odd, says).hint("a new colony begins with install or split"));
+    }
+    let several = h.colony_labels.get(name).is_none() && h.hive_labels.get(name).is_some_and(|hive| h.living_in(hive).count() > 1);
+    if several {
+        let hive = h.colonies[id].hive;
+        let names: Vec<_> = h.living_in(hive).map(|colony| h.colonies[colony].label.to_string()).collect();
+        out.push(Misgiving::new(Weight::Impossible, format!("more than one colony lives in {name}: {}", names.join(" and "))).hint("say which colony"));
+    }
+}
+
+fn occupied(h: &Holding, fact: &Fact, field: &str, out: &mut Vec<Misgiving>) {
+    let Some(hive) = fact.name(field).and_then(|name| h.hive_labels.get(name)) else { return };
+    let from = first_place_for_bees(h, hive, fact.count("at"));
+    if let Some(colony) = h.colony_at(hive, from) {
+        let says = format!("a colony, {}, lives there already", h.colonies[colony].label);
+        out.push(Misgiving::new(Weight::Odd, says).hint("the bees are taken to join it; a follower would keep them apart"));
+    }
+}
+
+fn add_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
+    let Some(hive) = fact.name("hive").and_then(|name| h.hive_labels.get(name)) else { return };
+    let (Some(count), Some(at)) = (fact.count("count"), fact.count("at")) else { return };
+    check_place(&h.hives[hive], at, out);
+    pushed_out(h, hive, count as usize, out);
+}
+
+/// Bars pushed over the far end must be bare ones.
+fn pushed_out(h: &Holding, hive: HiveId, count: usize, out: &mut Vec<Misgiving>) {
+    let hive = &h.hives[hive];
+    if hive.is_store() {
+        return;
+    }
+    let last = hive.bars.iter().rposition(|bar| h.bars[*bar].comb.is_some()).map_or(0, |at| at + 1);
+    if last + count > hive.bars.len() {
+        let says = format!(
+            "{} has {} places and a comb at place {last}; {count} more would push it out of the hive",
+            hive.label,
+            hive.bars.len()
+        );
+        out.push(Misgiving::new(Weight::Impossible, says).hint("take a comb out first, with shift or store"));
+    }
+}
+
+fn check_place(hive: &Hive, place: u32, out: &mut Vec<Misgiving>) {
+    if !hive.is_store() && (place == 0 || place > u32::from(hive.places())) {
+        let says = format!("{} has places 1 to {}, and no place {place}", hive.label, hive.places());
+        out.push(Misgiving::new(Weight::Impossible, says));
+    }
+}
+
+fn shift_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
+    let Some(bars) = fact.bars("bars") else { return };
+    let hung = h.bars_of(bars);
+    let Some(first) = hung.first() else { return };
+    let target = fact.name("hive").map_or(Some(first.hive), |name| h.hive_labels.get(name));
+    let (Some(target), Some(at)) = (target, fact.count("at")) else { return };
+    check_place(&h.hives[target], at, out);
+    if target != first.hive {
+        pushed_out(h, target, hung.len(), out);
+    }
+}
+
+fn split_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
+    let hung = fact.bars("bars").map(|bars| h.bars_of(bars)).unwrap_or_default();
+    let Some(target) = fact.name("hive").and_then(|name| h.hive_labels.get(name)) else { return };
+    if hung.iter().any(|bar| bar.hive == target) {
+        out.push(Misgiving::new(Weight::Impossible, "a split goes into another hive than it comes from")
+            .hint("combs are moved within a hive with shift"));
+    }
+    pushed_out(h, target, hung.len(), out);
+}
+
+pub(crate) fn fold(h: &mut Holding, told: &Told<'_>) {
+    let fact = told.fact();
+    match fact.word() {
+        "install" => install(h, told),
+        "look" => look(h, told),
+        "add" => add(h, told),
+        "shift" => shift(h, told),
+        "split" => split(h, told),
+        "store" => put_in_store(h, told),
+        "quarantine" => quarantine(h, told),
+        "follower" => follower(h, told),
+        "unite" => unite(h, told),
+        "swarm" => swarm(h, told),
+        "lost" => {
+            let cause = fact.text("cause").map(str::to_owned);
+            end_colony(h, told, fact.name("colony"), End::Lost(cause));
+        }
+        "fault" => on_combs(h, told, |comb| comb.fault = told.fact().choice("fault")),
+        "mend" => on_combs(h, told, |comb| comb.fault = None),
+        "weigh" => crate::honey::state::fold(h, told),
+        _ => {}
+    }
+}
+
+fn on_combs(h: &mut Holding, told: &Told<'_>, change: impl Fn(&mut Comb)) {
+    for bar in told.fact().bars("bars").map(|bars| h.bars_of(bars)).unwrap_or_default() {
+        let comb = comb_on(h, bar.bar, None);
+        change(&mut h.combs[comb]);
+    }
+}
+
+/// The comb on a bar; one that nobody has seen begins so that it can be spoken of.
+pub(crate) fn comb_on(h: &mut Holding, bar: BarId, since: Option<Date>) -> CombId {
+    if let Some(comb) = h.bars[bar].comb {
+        return comb;
+    }
+    let comb = h.combs.add(Comb { since, drawn: None, left: 1.0, last_look: None, contents: None, shares: Vec::new(), fault: None });
+    h.bars[bar].comb = Some(comb);
+    comb
+}
+
+pub(crate) fn begin_colony(h: &mut Holding, told: &Told<'_>, hive: HiveId, from: u16, name: &Name, origin: &str) {
+    if let Some(colony) = h.colony_at(hive, from) {
+        // The bees join the colony that lives there; a misgiving has said so.
+        h.colonies[colony].last_look = Some(told.note.day);
+        return;
+    }
+    let colony = Colony {
+        label: name.clone(),
+        hive,
+        from,
+        since: told.note.day,
+        origin: origin.to_owned(),
+        ended: None,
+        swarmed: Vec::new(),
+        last_look: None,
+    };
+    let id = h.colonies.add(colony);
+    h.colony_labels.give(name, id, told.entry);
+}
+
+/// The first place of the part of a hive that bees are put into: the one asked for, else the first part
+/// between followers in which no colony lives.
+fn first_place_for_bees(h: &Holding, hive: HiveId, asked: Option<u32>) -> u16 {
+    let starts = std::iter::once(1).chain(h.hives[hive].followers.iter().copied());
+    if let Some(asked) = asked.and_then(|place| u16::try_from(place).ok()) {
+        return starts.filter(|start| *start <= asked).max().unwrap_or(1);
+    }
+    let free = starts.clone().find(|start| h.colony_at(hive, *start).is_none());
+    free.unwrap_or(1)
+}
+
+fn install(h: &mut Holding, told: &Told<'_>) {
+    let fact = told.fact();
+    let Some(label) = fact.name("hive") else { return };
+    let Some(hive) = h.hive_labels.get(label) else { return };
+    let from = first_place_for_bees(h, hive, fact.count("at"));
+    let name = fact.name("colony").unwrap_or(label);
+    let origin = match (fact.choice("origin"), fact.text("from")) {
+        (Some(origin), Some(place)) => format!("{origin} from {place}"),
+        (origin, _) => origin.unwrap_or_default().to_owned(),
+    };
+    begin_colony(h, told, hive, from, name, &origin);
+    let drawn = fact.count("drawn").unwrap_or(0);
+    draw(h, hive, from, drawn, Some(told.note.day));
+}
+
+/// Drawn combs on the first places from one on.
+pub(crate) fn draw(h: &mut Holding, hive: HiveId, from: u16, count: u32, since: Option<Date>) {
+    let first = usize::from(from) - 1;
+    let bars: Vec<BarId> = h.hives[hive].bars.iter().skip(first).take(count as usize).copied().collect();
+    for bar in bars {
+        let comb = comb_on(h, bar, since);
+        h.combs[comb].drawn = Some(1.0);
+    }
+}
+
+const CONTENTS: &[&str] = &[
+    "drawn", "sealed", "brood", "open", "drones", "eggs_share", "capped", "honey", "nectar", "pollen", "empty_share",
+];
+
+fn look(h: &mut Holding, told: &Told<'_>) {
+    let fact = told.fact();
+    let day = told.note.day;
+    let Some(bars) = fact.bars("bars") else {
+        if let Some(colony) = fact.name("colony").and_then(|name| h.colony_named(name)) {
+            h.colonies[colony].last_look = Some(day);
+        }
+        return;
+    };
+    let shows_comb = CONTENTS.iter().any(|field| *field != "empty_share" && fact.share(field).is_some_and(|share| share > 0.0));
+    let contents = contents(fact);
+    for bar in h.bars_of(bars) {
+        if let Some(colony) = h.colony_at(bar.hive, bar.place) {
+            h.colonies[colony].last_look = Some(day);
+        }
+        if h.bars[bar.bar].comb.is_none() && !shows_comb {
+            continue;
+        }
+        let comb = comb_on(h, bar.bar, Some(day));
+        let comb = &mut h.combs[comb];
+        if let Some(drawn) = fact.share("drawn") {
+            comb.drawn = Some(drawn);
+            comb.left = 1.0;
+        }
+        comb.last_look = Some(told.entry);
+        comb.contents.clone_from(&contents);
+        comb.shares = CONTENTS.iter().filter_map(|field| Some((*field, fact.share(field)?))).collect();
+    }
+}
+
+/// What a look said of a bar, without the bar.
+fn contents(fact: &Fact) -> Option<String> {
+    let said = fact.to_string();
+    let bars = fact.bars("bars")?.to_string();
+    let rest = said.strip_prefix("look ")?.strip_prefix(bars.as_str())?.trim();
+    (!rest.is_empty()).then(|| rest.to_owned())
+}
+
+fn add(h: &mut Holding, told: &Told<'_>) {
+    let fact = told.fact();
+    let Some(hive) = fact.name("hive").and_then(|name| h.hive_labels.get(name)) else { return };
+    let (Some(count), Some(at)) = (fact.count("count"), fact.count("at")) else { return };
+    let bars: Vec<BarId> = (0..count.min(u32::from(h.hives[hive].places()))).map(|_| h.bare_bar()).collect();
+    insert(h, told, hive, at, &bars);
+}
+
+/// Bars put in at a place: what stood there and behind moves back, bare bars at the far end go out, and
+/// followers and colonies behind move along. Returns the place of the first.
+fn insert(h: &mut Holding, told: &Told<'_>, hive: HiveId, at: u32, bars: &[BarId]) -> u16 {
+    let capacity = h.hives[hive].capacity.map(usize::from);
+    let at = (at.max(1) as usize - 1).min(h.hives[hive].bars.len());
+    for bar in bars {
+        h.bars[*bar].hive = Some(hive);
+    }
+    h.hives[hive].bars.splice(at..at, bars.iter().copied());
+    if let Some(capacity) = capacity {
+        drop_bare_bars(h, hive, capacity);
+    }
+    let place = u16::try_from(at + 1).unwrap_or(u16::MAX);
+    let by = u16::try_from(bars.len()).unwrap_or(0);
+    let last = h.hives[hive].places();
+    let followers = h.hives[hive].followers.iter().map(|f| if *f > place { (f + by).min(last + 1) } else { *f });
+    h.hives[hive].followers = followers.collect();
+    let behind: Vec<ColonyId> = h.living_in(hive).filter(|colony| h.colonies[*colony].from > place).collect();
+    for colony in behind {
+        h.colonies[colony].from += by;
+    }
+    h.hives[hive].changes.push(told, place, u16::MAX);
+    place
+}
+
+/// Takes bare bars off the far end until the hive holds as many as it can. Where a comb stands at the
+/// very end (the keeper insisted), the bare bar nearest to it goes; a comb is never dropped.
+fn drop_bare_bars(h: &mut Holding, hive: HiveId, capacity: usize) {
+    while h.hives[hive].bars.len() > capacity {
+        let Some(at) = h.hives[hive].bars.iter().rposition(|bar| h.bars[*bar].comb.is_none()) else { return };
+        let bar = h.hives[hive].bars.remove(at);
+        h.bars[bar].hive = None;
+    }
+}
+
+/// Bars taken out of their hives, bare bars left in their places. A store closes the gap.
+pub(crate) fn take_out(h: &mut Holding, told: &Told<'_>, bars: &[Hung]) -> Vec<BarId> {
+    for hung in bars {
+        h.hives[hung.hive].changes.push(told, hung.place, hung.place);
+        if h.hives[hung.hive].is_store() {
+            h.hives[hung.hive].bars.retain(|bar| *bar != hung.bar);
+        } else {
+            let bare = h.bare_bar();
+            h.bars[bare].hive = Some(hung.hive);
+            h.hives[hung.hive].bars[usize::from(hung.place) - 1] = bare;
+        }
+        h.bars[hung.bar].hive = None;
+    }
+    bars.iter().map(|hung| hung.bar).collect()
+}
+
+fn shift(h: &mut Holding, told: &Told<'_>) {
+    let fact = told.fact();
+    let Some(bars) = fact.bars("bars") else { return };
+    let Some(at) = fact.count("at") else { return };
+    let hung = h.bars_of(bars);
+    let Some(first) = hung.first().copied() else { return };
+    let target = match fact.name("hive") {
+        Some(name) => h.hive_labels.get(name),
+        None => Some(first.hive),
+    };
+    match target {
+        Some(target) if target == first.hive => move_within(h, told, target, &hung, at),
+        Some(target) => {
+            let bars = take_out(h, told, &hung);
+            insert(h, told, target, at, &bars);
+        }
+        None => {}
+    }
+}
+
+/// Combs moved within a hive: they stand from the new place on, in the order said; those between move up.
+fn move_within(h: &mut Holding, told: &Told<'_>, hive: HiveId, hung: &[Hung], at: u32) {
+    let at = u16::try_from(at).unwrap_or(u16::MAX).clamp(1, h.hives[hive].places());
+    let places = hung.iter().map(|bar| bar.place);
+    let low = places.clone().chain([at]).min().unwrap_or(at);
+    let count = u16::try_from(hung.len()).unwrap_or(1);
+    let high = places.chain([at + (count - 1)]).max().unwrap_or(at);
+    let moved: Vec<BarId> = hung.iter().map(|bar| bar.bar).collect();
+    let list = &mut h.hives[hive].bars;
+    list.retain(|bar| !moved.contains(bar));
+    let index = (usize::from(at) - 1).min(list.len());
+    list.splice(index..index, moved);
+    h.hives[hive].changes.push(told, low, high);
+}
+
+fn split(h: &mut Holding, told: &Told<'_>) {
+    let fact = told.fact();
+    let Some(label) = fact.name("hive") else { return };
+    let Some(hive) = h.hive_labels.get(label) else { return };
+    let hung = fact.bars("bars").map(|bars| h.bars_of(bars)).unwrap_or_default();
+    let origin = hung.first().and_then(|bar| h.colony_at(bar.hive, bar.place)).map(|id| h.colonies[id].label.clone());
+    for bar in &hung {
+        comb_on(h, bar.bar, None);
+    }
+    let bars = take_out(h, told, &hung);
+    let behind_last = last_comb(h, hive) + 1;
+    let at = insert(h, told, hive, fact.count("at").unwrap_or(u32::from(behind_last)), &bars);
+    let from = first_place_for_bees(h, hive, Some(u32::from(at)));
+    let origin = origin.map_or_else(|| "split".to_owned(), |mother| format!("split from {mother}"));
+    begin_colony(h, told, hive, from, fact.name("colony").unwrap_or(label), &origin);
+}
+
+/// The place of the last comb in a hive, 0 if none hangs there.
+fn last_comb(h: &Holding, hive: HiveId) -> u16 {
+    let last = h.hives[hive].bars.iter().rposition(|bar| h.bars[*bar].comb.is_some());
+    last.and_then(|at| u16::try_from(at + 1).ok()).unwrap_or(0)
+}
+
+fn put_in_store(h: &mut Holding, told: &Told<'_>) {
+    let Some(label) = told.fact().name("store") else { return };
+    let hung = told.fact().bars("bars").map(|bars| h.bars_of(bars)).unwrap_or_default();
+    for bar in &hung {
+        comb_on(h, bar.bar, None);
+    }
+    let bars = take_out(h, told, &hung);
+    let store = h.hive_labels.get(label).unwrap_or_else(|| {
+        let store = Hive {
+            label: label.clone(),
+            made_by: told.entry,
+            yard: None,
+            pattern: hung.first().and_then(|bar| h.hives[bar.hive].pattern),
+            capacity: None,
+            bars: Vec::new(),
+            followers: Vec::new(),
+            gone: false,
+            quarantined: false,
+            changes: Changes::default(),
+        };
+        let id = h.hives.add(store);
+        h.hive_labels.give(label, id, told.entry);
+        id
+    });
+    let end = h.hives[store].bars.len() as u32 + 1;
+    insert(h, told, store, end, &bars);
+}
+
+fn quarantine(h: &mut Holding, told: &Told<'_>) {
+    let fact = told.fact();
+    if fact.form == 0 {
+        return put_in_store(h, told);
+    }
+    if let Some(hive) = fact.name("hive").and_then(|name| h.hive_labels.get(name)) {
+        h.hives[hive].quarantined = fact.form == 2;
+    }
+}
+
+fn follower(h: &mut Holding, told: &Told<'_>) {
+    let fact = told.fact();
+    let Some(hive) = fact.name("hive").and_then(|name| h.hive_labels.get(name)) else { return };
+    let place = |field| fact.count(field).and_then(|place| u16::try_from(place).ok());
+    let to = place("at");
+    let followers = &h.hives[hive].followers;
+    let from = match (place("from"), to) {
+        (Some(from), _) => Some(from),
+        _ if fact.form == 0 && fact.says("second") => None,
+        // A note that does not say which follower means the only one, or the nearest.
+        (None, Some(to)) => followers.iter().copied().min_by_key(|follower| follower.abs_diff(to)),
+        (None, None) => followers.last().copied(),
+    };
+    let hive_mut = &mut h.hives[hive];
+    if let Some(from) = from {
+        hive_mut.followers.retain(|follower| *follower != from);
+    }
+    if let Some(to) = to {
+        let last = hive_mut.places();
+        hive_mut.followers.push(to.clamp(1, last + 1));
+        hive_mut.followers.sort_unstable();
+        hive_mut.followers.dedup();
+    }
+    // A colony that began behind the follower goes with it.
+    if let (Some(from), Some(to)) = (from, to) {
+        let moved: Vec<ColonyId> = h.living_in(hive).filter(|colony| h.colonies[*colony].from == from && from > 1).collect();
+        for colony in moved {
+            h.colonies[colony].from = to;
+        }
+    }
+}
+
+fn end_colony(h: &mut Holding, told: &Told<'_>, name: Option<&Name>, end: End) {
+    if let Some(colony) = name.and_then(|name| h.colony_named(name)).filter(|colony| h.colonies[*colony].lives()) {
+        h.colonies[colony].ended = Some((told.note.day, end));
+    }
+}
+
+fn unite(h: &mut Holding, told: &Told<'_>) {
+    let fact = told.fact();
+    let Some(into) = fact.name("into").and_then(|name| h.colony_named(name)) else { return };
+    end_colony(h, told, fact.name("from"), End::United(into));
+}
+
+fn swarm(h: &mut Holding, told: &Told<'_>) {
+    if let Some(colony) = told.fact().name("colony").and_then(|name| h.colony_named(name)) {
+        h.colonies[colony].swarmed.push(told.note.day);
+    }
+}
+
+/// A nucleus, a colony or a hive goes to somebody else.
+pub(crate) fn sold(h: &mut Holding, told: &Told<'_>) {
+    let fact = told.fact();
+    if let Some(bars) = fact.bars("bars") {
+        let hung = h.bars_of(bars);
+        take_out(h, told, &hung);
+    } else if fact.name("colony").is_some() && fact.shape().subject.len() == 2 {
+        end_colony(h, told, fact.name("colony"), End::Sold);
+    } else if let Some(hive) = fact.name("hive").and_then(|name| h.hive_labels.get(name)) {
+        h.hives[hive].gone = true;
+        let living: Vec<ColonyId> = h.living_in(hive).collect();
+        for colony in living {
+            h.colonies[colony].ended = Some((told.note.day, End::Sold));
+        }
+    }
+}

@@ -1,0 +1,72 @@
+//! Answers about money: cash, and what a kilo cost.
+
+use quantity::{Currency, Mass, Money};
+
+use crate::holding::Holding;
+
+/// What honey in jars cost.
+#[derive(Clone, Debug)]
+pub struct Cost {
+    /// The currency of all sums.
+    pub currency: Option<Currency>,
+    /// Strained honey put into jars, comb pieces left out.
+    pub honey_kg: f64,
+    /// All spending but for things that last, wear, travel and refunds.
+    pub spend: f64,
+    /// All hours worked.
+    pub hours: f64,
+    /// Spending per kilo; unknown while there is no honey in jars.
+    pub per_kg: Option<f64>,
+    /// Spending and hours at the wage, per kilo; unknown without a wage.
+    pub per_kg_with_time: Option<f64>,
+    /// What is left out, or could not be counted.
+    pub notes: Vec<String>,
+}
+
+/// What a kilo of honey in jars cost, with and without the keeper's own time.
+pub fn cost(h: &Holding, wage: Option<Money>) -> Cost {
+    let honey_kg: f64 = h
+        .stock
+        .lots
+        .iter()
+        .filter(|(_, lot)| lot.product == "honey" && lot.filled_on.is_some())
+        .filter_map(|(_, lot)| lot.net.checked_mul(lot.made).map(Mass::to_kg))
+        .sum();
+    let currency = h.purse.currency.or(wage.map(|wage| wage.currency()));
+    let hours = h.purse.all_minutes() as f64 / 60.0;
+    let mut notes = vec!["things that last, their wear, travel and refunds are left out".to_owned()];
+    let spend: f64 = h.purse.spent.iter().filter_map(|(of, minor)| in_currency(h, *of, *minor, currency, &mut notes)).sum();
+    let wage = wage.and_then(|wage| in_currency(h, wage.currency(), wage.minor(), currency, &mut notes));
+    if honey_kg > 0.0 && h.stock.lots.iter().any(|(_, lot)| lot.product != "honey") {
+        notes.push("comb honey, wax and goods bear none of the cost here".to_owned());
+    }
+    let per_kg = |sum: f64| (honey_kg > 0.0).then(|| sum / honey_kg);
+    Cost {
+        currency,
+        honey_kg,
+        spend,
+        hours,
+        per_kg: per_kg(spend),
+        per_kg_with_time: wage.and_then(|wage| per_kg(spend + wage * hours)),
+        notes,
+    }
+}
+
+/// A sum in the currency of the books, by the last rate noted.
+fn in_currency(h: &Holding, of: Currency, minor: i64, wanted: Option<Currency>, notes: &mut Vec<String>) -> Option<f64> {
+    let sum = f64::try_from(Money::new(minor, of).to_decimal()).ok()?;
+    let wanted = wanted.filter(|wanted| *wanted != of);
+    let Some(wanted) = wanted else { return Some(sum) };
+    let rate = h.purse.rates.get(&(of, wanted)).copied();
+    let rate = rate.or_else(|| h.purse.rates.get(&(wanted, of)).map(|back| 1.0 / back));
+    match rate {
+        Some(rate) => {
+            notes.push(format!("{} is taken at {rate:.4} {}, the last rate noted", of.as_str(), wanted.as_str()));
+            Some(sum * rate)
+        }
+        None => {
+            notes.push(format!("{sum:.2} {} is left out: no rate to {} was noted", of.as_str(), wanted.as_str()));
+            None
+        }
+    }
+}

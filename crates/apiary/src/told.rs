@@ -1,0 +1,75 @@
+//! A note as the fold meets it: what it says, and who knew what when it was written.
+
+use ledger::{Books, Window};
+
+use crate::note::{Fact, Note};
+
+/// A standing note on its way into the holding.
+#[derive(Clone, Copy)]
+pub struct Told<'a> {
+    /// The books it stands in.
+    pub books: &'a Books,
+    /// The entry that holds its words, by its place in the books.
+    pub entry: usize,
+    /// The entry that others must have known to know what this note changes: the note first written, where
+    /// a later correction has left the bars alone.
+    pub known_as: usize,
+    /// When on its day it can have happened.
+    pub window: Window,
+    /// What it says.
+    pub note: &'a Note,
+}
+
+impl<'a> Told<'a> {
+    pub(crate) fn fact(&self) -> &'a Fact {
+        &self.note.fact
+    }
+
+    /// Whether whoever wrote this note knew of another entry.
+    pub(crate) fn knew(&self, other: usize) -> bool {
+        self.books.covers(self.entry, other)
+    }
+}
+
+/// Changes to what places or contents mean, kept so that a note can be told which of them its writer did
+/// not know.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Changes {
+    all: Vec<Change>,
+    /// For each device, by the highest number, the newest change: whoever knew that knew them all.
+    newest: Vec<(ledger::Device, u64, usize)>,
+}
+
+#[derive(Clone, Copy, Debug)]
+struct Change {
+    entry: usize,
+    known_as: usize,
+    from: u16,
+    to: u16,
+}
+
+impl Changes {
+    pub(crate) fn push(&mut self, told: &Told<'_>, from: u16, to: u16) {
+        self.all.push(Change { entry: told.entry, known_as: told.known_as, from, to });
+        let envelope = &told.books.entries()[told.known_as].envelope;
+        match self.newest.iter_mut().find(|(device, _, _)| *device == envelope.device) {
+            Some((_, number, entry)) => {
+                if *number <= envelope.number {
+                    (*number, *entry) = (envelope.number, told.known_as);
+                }
+            }
+            None => self.newest.push((envelope.device.clone(), envelope.number, told.known_as)),
+        }
+    }
+
+    /// A change between these places that the writer of the note did not know of.
+    pub(crate) fn unknown_to(&self, told: &Told<'_>, from: u16, to: u16) -> Option<usize> {
+        if self.newest.iter().all(|(_, _, entry)| *entry == told.known_as || told.knew(*entry)) {
+            return None;
+        }
+        let unknown = |change: &&Change| {
+            change.from <= to && from <= change.to && change.entry != told.entry && !told.knew(change.known_as)
+        };
+        self.all.iter().rev().find(unknown).map(|change| change.entry)
+    }
+}
