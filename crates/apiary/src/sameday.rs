@@ -87,7 +87,7 @@ impl SameDay {
                 && old.window.to >= new.window.from
                 && new.window.to >= old.window.from
                 && !told.knew(old.entry)
-                && !told.books.covers(old.entry, told.entry)
+                && !told.books.knows(old.entry, told.entry)
         };
         self.met.iter().filter(unordered).find_map(|old| {
             let trace = new.traces.iter().find(|trace| old.traces.iter().any(|other| trace.clashes(other)))?;

@@ -25,9 +25,18 @@ impl<'a> Told<'a> {
         &self.note.fact
     }
 
+    /// The hour, where the note itself says it.
+    fn hour_said(&self) -> Option<u16> {
+        self.note.hour.map(ledger::Hour::minutes)
+    }
+
+    fn device(&self, entry: usize) -> &'a ledger::Device {
+        &self.books.entries()[entry].envelope.device
+    }
+
     /// Whether whoever wrote this note knew of another entry.
     pub(crate) fn knew(&self, other: usize) -> bool {
-        self.books.covers(self.entry, other)
+        self.books.knows(self.entry, other)
     }
 }
 
@@ -46,11 +55,30 @@ struct Change {
     known_as: usize,
     from: u16,
     to: u16,
+    day: jiff::civil::Date,
+    /// The hour, where it was said.
+    hour: Option<u16>,
+}
+
+impl Change {
+    /// Two devices in the yard on one day: where both say the hour, each meant what stood there then.
+    fn is_told_apart(&self, told: &Told<'_>) -> bool {
+        let hours = self.hour.zip(told.hour_said());
+        let both_said = self.day == told.note.day && hours.is_some_and(|(change, note)| change < note);
+        both_said && told.device(self.entry) != told.device(told.entry)
+    }
 }
 
 impl Changes {
     pub(crate) fn push(&mut self, told: &Told<'_>, from: u16, to: u16) {
-        self.all.push(Change { entry: told.entry, known_as: told.known_as, from, to });
+        self.all.push(Change {
+            entry: told.entry,
+            known_as: told.known_as,
+            from,
+            to,
+            day: told.note.day,
+            hour: told.hour_said(),
+        });
         let envelope = &told.books.entries()[told.known_as].envelope;
         match self.newest.iter_mut().find(|(device, _, _)| *device == envelope.device) {
             Some((_, number, entry)) => {
@@ -68,7 +96,11 @@ impl Changes {
             return None;
         }
         let unknown = |change: &&Change| {
-            change.from <= to && from <= change.to && change.entry != told.entry && !told.knew(change.known_as)
+            change.from <= to
+                && from <= change.to
+                && change.entry != told.entry
+                && !told.knew(change.known_as)
+                && !change.is_told_apart(told)
         };
         self.all.iter().rev().find(unknown).map(|change| change.entry)
     }

@@ -1,1 +1,14 @@
-//! app.
+//! Use-cases: open the books, read, doubt, write, answer.
+//!
+//! Owns the clock, randomness and the way to the store; knows no terminal and no page.
+//! Start at [`Office`], then [`Library`].
+
+pub mod demo;
+mod library;
+mod office;
+mod surroundings;
+pub mod wire;
+
+pub use library::Library;
+pub use office::{Office, Outcome, Refused, Why, Writing, Written};
+pub use surroundings::{Fixed, Machine, Surroundings};

@@ -1,1 +1,16 @@
-//! reckon.
+//! Equations of the craft, and the printed constants they rest on.
+//!
+//! Holds true: every number from a book has one home, with its doubt, its conditions and its source; an
+//! equation asked outside what it holds for refuses, and where it can says what it would have given.
+//!
+//! Does not: know records, hives by name, or today; round for print; extrapolate silently.
+//!
+//! Start at [`refractometry`], the shortest whole example; [`sources`] is the bibliography.
+
+pub mod comb;
+pub mod density;
+pub mod gtin;
+pub mod jars;
+pub mod refractometry;
+pub mod section;
+pub mod sources;

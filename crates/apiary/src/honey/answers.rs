@@ -154,8 +154,15 @@ fn balance(h: &Holding, batch: &Batch) -> Balance {
         left_kg: kg(batch.left()),
         wax_kg: wax.to_kg(),
         melt_unaccounted_kg: melt_lost.to_kg(),
-        entries: batch.entries.iter().copied().chain(batch.parts.iter().map(|part| part.entry)).collect::<BTreeSet<_>>().into_iter().collect(),
+        entries: once_each(&batch.entries),
     }
+}
+
+/// Each entry once, in the order of the notes. Their places in the books must not show: they tell the order of
+/// arrival.
+fn once_each(entries: &[usize]) -> Vec<usize> {
+    let mut seen = BTreeSet::new();
+    entries.iter().copied().filter(|entry| seen.insert(*entry)).collect()
 }
 
 fn kind(batch: &Batch) -> String {

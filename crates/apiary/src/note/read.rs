@@ -110,6 +110,7 @@ pub(super) fn check_characters(line: &str) -> Result<(), Unreadable> {
             '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' => {
                 "a mark that turns the direction of writing cannot stand in a note"
             }
+            '\u{fffd}' => "this was no text in UTF-8",
             '\u{2028}' | '\u{2029}' => "a note is one line",
             _ => continue,
         };

@@ -1,0 +1,392 @@
+//! Books opened: entries verified, notes read, put into the order of their days and folded.
+
+use std::sync::Mutex;
+
+use apiary::note::{Note, Unreadable, read};
+use apiary::{Complaint, Holding, Told};
+use jiff::civil::Date;
+use ledger::{Act, Books, Broken, Change, Entry, FarmId, Fault, Hours, Problem, Row, Standing, Store, effective_hours};
+
+/// What the words of an entry say; acts without words say nothing.
+pub(crate) type Said = Option<Result<Note, Unreadable>>;
+
+type Decoded = Vec<Result<(Entry, Said), (Broken, Box<Row>)>>;
+
+/// A note that stands, in the order of its day.
+#[derive(Clone, Debug)]
+struct Line {
+    standing: Standing,
+    known_as: usize,
+    key: Key,
+}
+
+type Key = (Date, u16, u64, ledger::Device, u64, ledger::Digest, ledger::Digest);
+
+/// Open books of one farm.
+pub struct Library {
+    /// All entries.
+    pub(crate) books: Books,
+    said: Vec<Said>,
+    hours: Hours,
+    lines: Vec<Line>,
+    rivals: Vec<ledger::Rivals>,
+    holding: Holding,
+    /// How many of the lines are folded into the holding.
+    folded: usize,
+}
+
+/// How many rows are read before they are handed to another thread.
+const CHUNK: usize = 2_048;
+
+impl Library {
+    /// Reads the books of a farm out of a store.
+    ///
+    /// # Errors
+    /// The store's own faults. What cannot be verified or read is kept and complained about.
+    pub fn open(store: &dyn Store, farm: FarmId) -> Result<Self, Fault> {
+        let mut books = Books::new();
+        let mut said = Vec::new();
+        let mut chunks = load(store, farm)?;
+        chunks.sort_by_key(|(number, _)| *number);
+        books.reserve(chunks.iter().map(|(_, chunk)| chunk.len()).sum());
+        for decoded in chunks.into_iter().flat_map(|(_, chunk)| chunk) {
+            match decoded {
+                Ok((entry, read)) => {
+                    let place = books.add(entry).place();
+                    if place == said.len() {
+                        said.push(read);
+                    }
+                }
+                Err((broken, row)) => books.keep_unread(broken, *row),
+            }
+        }
+        Ok(Self::of(books, said))
+    }
+
+    /// Empty books.
+    pub fn empty() -> Self {
+        Self::of(Books::new(), Vec::new())
+    }
+
+    /// Books of entries at hand.
+    pub fn of_entries(entries: impl IntoIterator<Item = Entry>) -> Self {
+        let mut books = Books::new();
+        for entry in entries {
+            books.add(entry);
+        }
+        let said = books.entries().iter().map(say).collect();
+        Self::of(books, said)
+    }
+
+    fn of(books: Books, said: Vec<Said>) -> Self {
+        let hours = effective_hours(&books);
+        let mut library =
+            Self { books, said, hours, lines: Vec::new(), rivals: Vec::new(), holding: Holding::default(), folded: 0 };
+        library.settle_order();
+        library.fold_to(library.lines.len());
+        library
+    }
+
+    /// Works out anew which notes stand, and in which order.
+    fn settle_order(&mut self) {
+        let (standing, rivals) = ledger::standing(&self.books);
+        self.lines = standing.into_iter().map(|standing| self.line(standing)).collect();
+        if !self.lines.is_sorted_by(|a, b| a.key <= b.key) {
+            self.lines.sort_by(|a, b| a.key.cmp(&b.key));
+        }
+        self.rivals = rivals;
+        self.holding = Holding::default();
+        self.folded = 0;
+    }
+
+    fn line(&self, standing: Standing) -> Line {
+        let entries = self.books.entries();
+        let (root, at) = (&entries[standing.root], &entries[standing.entry]);
+        let hour = self.hours.window(standing.entry).from;
+        let key = (
+            at.envelope.day,
+            hour,
+            root.envelope.order,
+            root.envelope.device.clone(),
+            root.envelope.number,
+            root.digest,
+            at.digest,
+        );
+        Line { standing, known_as: self.known_as(standing), key }
+    }
+
+    /// A correction that leaves the bars and their places alone was known to whoever knew the note.
+    fn known_as(&self, standing: Standing) -> usize {
+        if standing.entry == standing.root {
+            return standing.entry;
+        }
+        let fact = |entry: usize| match &self.said[entry] {
+            Some(Ok(note)) => Some(&note.fact),
+            _ => None,
+        };
+        let bars_alone = match (fact(standing.entry), fact(standing.root)) {
+            (Some(now), Some(then)) => {
+                let subject = |fact: &apiary::note::Fact| {
+                    let keys = ["bars", "at", "hive", "count", "half", "part"];
+                    fact.values().iter().filter(|(field, _)| keys.contains(field)).cloned().collect::<Vec<_>>()
+                };
+                now.word() == then.word() && subject(now) == subject(then)
+            }
+            _ => false,
+        };
+        if bars_alone { standing.root } else { standing.entry }
+    }
+
+    fn fold_to(&mut self, end: usize) {
+        if end < self.folded {
+            self.holding = Holding::default();
+            self.folded = 0;
+        }
+        while self.folded < end {
+            let line = &self.lines[self.folded];
+            fold(&self.books, &self.said, &self.hours, line, &mut self.holding);
+            self.folded += 1;
+        }
+    }
+
+    /// The holding as of now: every note folded.
+    pub fn holding(&mut self) -> &Holding {
+        self.fold_to(self.lines.len());
+        &self.holding
+    }
+
+    /// The holding as of now, for a caller who asks once; asking again folds anew.
+    pub fn take_holding(&mut self) -> Holding {
+        self.fold_to(self.lines.len());
+        self.folded = 0;
+        std::mem::take(&mut self.holding)
+    }
+
+    /// The holding at the end of a day.
+    pub fn holding_on(&mut self, day: Date) -> std::borrow::Cow<'_, Holding> {
+        let end = self.lines.partition_point(|line| line.key.0 <= day);
+        if end == self.lines.len() {
+            return std::borrow::Cow::Borrowed(self.holding());
+        }
+        let mut holding = Holding::default();
+        for line in &self.lines[..end] {
+            fold(&self.books, &self.said, &self.hours, line, &mut holding);
+        }
+        std::borrow::Cow::Owned(holding)
+    }
+
+    /// The holding just before a note of this day and hour, written last, would be folded.
+    ///
+    /// `instead_of` is a note that this one would replace: it is left out, and its place is taken.
+    pub(crate) fn holding_before(&mut self, day: Date, hour: Option<u16>, instead_of: Option<usize>) -> std::borrow::Cow<'_, Holding> {
+        if let Some(root) = instead_of {
+            let entry = &self.books.entries()[root];
+            let key = (day, entry.envelope.order);
+            let mut holding = Holding::default();
+            for line in self.lines.iter().filter(|line| line.standing.root != root) {
+                if (line.key.0, line.key.2) > key && line.key.0 >= day {
+                    break;
+                }
+                fold(&self.books, &self.said, &self.hours, line, &mut holding);
+            }
+            return std::borrow::Cow::Owned(holding);
+        }
+        // Without an hour the note takes the last one given that day, so it follows all of them.
+        let end = match hour {
+            Some(hour) => self.lines.partition_point(|line| (line.key.0, line.key.1) <= (day, hour)),
+            None => self.lines.partition_point(|line| line.key.0 <= day),
+        };
+        self.fold_to(end);
+        std::borrow::Cow::Borrowed(&self.holding)
+    }
+
+    /// Takes in a new entry.
+    pub(crate) fn learn(&mut self, entry: Entry) {
+        let read = say(&entry);
+        let change = self.books.learn(entry);
+        if self.said.len() < self.books.entries().len() {
+            self.said.push(read);
+        }
+        match change {
+            Change::Nothing => {}
+            Change::Appended(standing) if self.alone_on_its_day(standing) => {
+                self.hours.append(&self.books, standing.entry);
+                let line = self.line(standing);
+                let at = self.lines.partition_point(|other| other.key <= line.key);
+                if at < self.folded {
+                    self.holding = Holding::default();
+                    self.folded = 0;
+                }
+                self.lines.insert(at, line);
+            }
+            Change::Appended(_) | Change::Reshaped => {
+                self.hours = effective_hours(&self.books);
+                self.settle_order();
+            }
+        }
+    }
+
+    /// Whether only this device wrote about that day, so that no other note's hours turn on this one.
+    fn alone_on_its_day(&self, standing: Standing) -> bool {
+        let envelope = &self.books.entries()[standing.entry].envelope;
+        let first = self.lines.partition_point(|line| line.key.0 < envelope.day);
+        self.lines[first..].iter().take_while(|line| line.key.0 == envelope.day).all(|line| line.key.3 == envelope.device)
+    }
+
+    /// Everything odd: about the chains, the words, and what they say together.
+    pub fn complaints(&mut self, on: Option<Date>) -> Vec<Complaint> {
+        let settled = ledger::settled(&self.books);
+        let mut all: Vec<Complaint> = self.chain_complaints();
+        all.extend(self.rival_complaints());
+        all.extend(self.unreadable());
+        let holding = match on {
+            Some(day) => self.holding_on(day),
+            None => std::borrow::Cow::Borrowed(self.holding()),
+        };
+        all.extend(holding.complaints.iter().cloned());
+        drop(holding);
+        let at = |entry: usize| self.books.entries()[entry].envelope.day;
+        all.retain(|complaint| {
+            let laid_to_rest = complaint.about.iter().any(|entry| settled.contains(entry));
+            let later = on.is_some_and(|day| complaint.about.first().is_some_and(|entry| at(*entry) > day));
+            !laid_to_rest && !later
+        });
+        all
+    }
+
+    fn rival_complaints(&self) -> Vec<Complaint> {
+        let mut rivals: Vec<_> = self.rivals.iter().collect();
+        rivals.sort_by_key(|rivals| self.books.entries()[rivals.root].digest);
+        let complaint = |rivals: &&ledger::Rivals| Complaint {
+            about: rivals.versions.clone(),
+            says: format!(
+                "{} was changed in different ways by writers who did not know each other; each version stands",
+                self.books.entries()[rivals.root].handle()
+            ),
+            hint: Some("settle them: settle A, B: and the note as it should be".to_owned()),
+        };
+        rivals.iter().map(complaint).collect()
+    }
+
+    fn unreadable(&self) -> Vec<Complaint> {
+        let lines = self.lines.iter();
+        let unread = lines.filter_map(|line| match &self.said[line.standing.entry] {
+            Some(Err(unreadable)) => Some(Complaint {
+                about: vec![line.standing.entry],
+                says: format!("this note cannot be read and counts for nothing: {unreadable}"),
+                hint: Some("correct it; its words are kept as they are".to_owned()),
+            }),
+            _ => None,
+        });
+        unread.collect()
+    }
+
+    fn chain_complaints(&self) -> Vec<Complaint> {
+        self.books.problems().iter().map(|problem| self.chain_complaint(problem)).collect()
+    }
+
+    fn chain_complaint(&self, problem: &Problem) -> Complaint {
+        let handle = |entry: &usize| self.books.entries()[*entry].handle().to_string();
+        let (about, says, hint) = match problem {
+            Problem::Gap { device, from, to } if from == to => {
+                (vec![], format!("{device}/{from} is missing from its chain"), "bring in the notes of that device again")
+            }
+            Problem::Gap { device, from, to } => {
+                (vec![], format!("{device}/{from} to {to} are missing from their chain"), "bring in the notes of that device again")
+            }
+            Problem::NotHere { by, head } => (
+                vec![*by],
+                format!("{} was written knowing {}/{}, which is not here", handle(by), head.device, head.number),
+                "bring in the notes of that device",
+            ),
+            Problem::BrokenLink { entry } => {
+                (vec![*entry], format!("{} does not follow the entry before it", handle(entry)), "check where it came from")
+            }
+            Problem::Fork { entries } => (
+                entries.clone(),
+                format!("{} was written twice with different words; both are kept", entries.first().map(handle).unwrap_or_default()),
+                "the device was restored from a backup: give it a new name",
+            ),
+            Problem::Order { entry } => {
+                (vec![*entry], format!("{} is out of order", handle(entry)), "check where it came from")
+            }
+            Problem::UnknownTarget { act, .. } => {
+                (vec![*act], format!("{} is about an entry that is not here", handle(act)), "bring in the notes of the other devices")
+            }
+            Problem::OddTarget { act, of } => {
+                (vec![*act, *of], format!("{} cannot be about {}", handle(act), handle(of)), "withdraw it and write what was meant")
+            }
+            Problem::Unread { digest } => {
+                (vec![], format!("an entry is kept but cannot be read ({})", digest.short()), "run books check")
+            }
+            Problem::Blanked { entry } => {
+                (vec![*entry], format!("the words of {} were erased", handle(entry)), "nothing; the chain still holds")
+            }
+        };
+        Complaint { about, says, hint: Some(hint.to_owned()) }
+    }
+
+    /// Entries of the books.
+    pub fn books(&self) -> &Books {
+        &self.books
+    }
+
+    /// The standing notes, in the order of their days.
+    pub fn standing(&self) -> impl Iterator<Item = (&Entry, Option<&Note>)> {
+        self.lines.iter().map(|line| {
+            let note = match &self.said[line.standing.entry] {
+                Some(Ok(note)) => Some(note),
+                _ => None,
+            };
+            (&self.books.entries()[line.standing.entry], note)
+        })
+    }
+}
+
+fn fold(books: &Books, said: &[Said], hours: &Hours, line: &Line, holding: &mut Holding) {
+    let entry = line.standing.entry;
+    if let Some(Ok(note)) = &said[entry] {
+        holding.fold(&Told { books, entry, known_as: line.known_as, window: hours.window(entry), note });
+    }
+}
+
+/// Reads the words of an entry, where it has words that stand for something.
+fn say(entry: &Entry) -> Said {
+    let words = entry.note.as_deref()?;
+    match entry.envelope.act {
+        Act::Note | Act::Correct { .. } | Act::Settle { replaces: true, .. } => Some(read(words)),
+        Act::Withdraw { .. } | Act::Settle { replaces: false, .. } => None,
+    }
+}
+
+/// Rows off the disk on this thread, verified and read on the others.
+fn load(store: &dyn Store, farm: FarmId) -> Result<Vec<(usize, Decoded)>, Fault> {
+    let done: Mutex<Vec<(usize, Decoded)>> = Mutex::new(Vec::new());
+    let mut result = Ok(());
+    rayon::in_place_scope(|scope| {
+        let mut chunk = Vec::with_capacity(CHUNK);
+        let mut number = 0;
+        let mut send = |chunk: Vec<Row>| {
+            let (done, at) = (&done, number);
+            number += 1;
+            scope.spawn(move |_| {
+                let decoded = chunk.into_iter().map(decode).collect();
+                done.lock().expect("no thread panics while it holds the lock").push((at, decoded));
+            });
+        };
+        result = store.load(farm, &mut |row| {
+            chunk.push(row);
+            if chunk.len() == CHUNK {
+                send(std::mem::replace(&mut chunk, Vec::with_capacity(CHUNK)));
+            }
+        });
+        send(chunk);
+    });
+    result.map(|()| done.into_inner().expect("no thread panics while it holds the lock"))
+}
+
+fn decode(row: Row) -> Result<(Entry, Said), (Broken, Box<Row>)> {
+    let entry = Entry::from_row(row)?;
+    let said = say(&entry);
+    Ok((entry, said))
+}

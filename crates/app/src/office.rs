@@ -1,0 +1,396 @@
+//! The office: where reading, deciding and writing meet.
+//!
+//! A line is read, doubted in the light of everything before it, and written only if nothing speaks
+//! against it. It counts as written when the store has it on the disk. Another program may write at the
+//! same time: then everything is read again and decided again.
+
+use std::collections::BTreeSet;
+
+use apiary::note::aids::{Complete, Desk, Line, Target};
+use apiary::note::{GRAMMAR, Unreadable};
+use apiary::{Misgiving, Weight};
+use jiff::civil::Date;
+use ledger::{Act, Appended, Device, Digest, Draft, Entry, FarmId, Fault, Handle, Scope, Store};
+
+use crate::library::Library;
+use crate::surroundings::{Surroundings, fresh_id};
+
+/// Open books of one farm, with a device that writes into them.
+pub struct Office {
+    store: Box<dyn Store + Send>,
+    farm: FarmId,
+    device: Device,
+    library: Library,
+}
+
+/// How lines are to be written.
+#[derive(Clone, Debug, Default)]
+pub struct Writing {
+    /// Good lines are written even where others are refused.
+    pub keep_good: bool,
+    /// Nothing is doubted: what is odd becomes a complaint. For bringing in whole books.
+    pub undoubted: bool,
+    /// What the lines come from: a file's digest. A line whose origin is in the books already is passed over.
+    pub origin: Option<String>,
+    /// Who writes: an id of the address book.
+    pub by: String,
+}
+
+/// A line that was written.
+#[derive(Clone, Debug)]
+pub struct Written {
+    /// Its number among the lines handed in, from 1.
+    pub line: usize,
+    /// Its handle.
+    pub handle: Handle,
+    /// What was stored.
+    pub text: String,
+    /// What is unusual about it.
+    pub remarks: Vec<Misgiving>,
+}
+
+/// Why a line was not written.
+#[derive(Clone, Debug)]
+pub enum Why {
+    /// It cannot be read.
+    Unreadable(Unreadable),
+    /// It can be read, and is impossible.
+    Impossible(Vec<Misgiving>),
+    /// It is about a note that is not in the books.
+    NoSuchNote(String),
+}
+
+/// A line that was refused.
+#[derive(Clone, Debug)]
+pub struct Refused {
+    /// Its number among the lines handed in, from 1.
+    pub line: usize,
+    /// The line.
+    pub typed: String,
+    /// Why.
+    pub why: Why,
+}
+
+/// What became of the lines handed in.
+#[derive(Clone, Debug, Default)]
+pub struct Outcome {
+    /// Written, and on the disk.
+    pub written: Vec<Written>,
+    /// Refused.
+    pub refused: Vec<Refused>,
+    /// Passed over because they were brought in before.
+    pub known: usize,
+}
+
+/// The name of a new device, unless another is asked for.
+const FIRST_DEVICE: &str = "laptop";
+
+/// How often to begin again when another program writes at the same time.
+const MOST_TRIES: usize = 50;
+
+impl Office {
+    /// Opens the books in a store; new books get a farm.
+    ///
+    /// # Errors
+    /// The store's faults.
+    pub fn open(mut store: Box<dyn Store + Send>, device: Option<Device>, surroundings: &mut dyn Surroundings) -> Result<Self, Fault> {
+        let farm = match store.farms()?.first() {
+            Some(farm) => *farm,
+            None => {
+                let farm = FarmId(fresh_id(surroundings));
+                store.create_farm(farm)?;
+                farm
+            }
+        };
+        Self::of(store, farm, device)
+    }
+
+    /// Opens books for answers alone: nothing is written, not even a farm for empty books.
+    ///
+    /// # Errors
+    /// The store's faults.
+    pub fn open_for_answers(store: Box<dyn Store + Send>) -> Result<Self, Fault> {
+        let farm = store.farms()?.first().copied();
+        let farm = farm.ok_or(Fault::NoSuchFarm)?;
+        Self::of(store, farm, None)
+    }
+
+    fn of(store: Box<dyn Store + Send>, farm: FarmId, device: Option<Device>) -> Result<Self, Fault> {
+        let stored = store.setting(farm, Scope::Device, "device")?;
+        let named = device.or_else(|| stored.and_then(|name| Device::new(&name).ok()));
+        let device = named.unwrap_or_else(|| Device::new(FIRST_DEVICE).expect("BUG: the first device's name is a good one"));
+        let library = Library::open(&*store, farm)?;
+        let device = unforked(&library, device);
+        Ok(Self { store, farm, device, library })
+    }
+
+    /// The library.
+    pub fn library(&mut self) -> &mut Library {
+        &mut self.library
+    }
+
+    /// The store.
+    pub fn store(&mut self) -> &mut dyn Store {
+        &mut *self.store
+    }
+
+    /// The farm.
+    pub fn farm(&self) -> FarmId {
+        self.farm
+    }
+
+    /// The device that writes.
+    pub fn device(&self) -> &Device {
+        &self.device
+    }
+
+    /// Lets another device write from now on; its notes know all that went before.
+    pub fn hand_over(&mut self, device: Device) {
+        self.device = unforked(&self.library, device);
+    }
+
+    /// Writes lines, all or none unless told otherwise.
+    ///
+    /// # Errors
+    /// The store's faults; then nothing was written.
+    pub fn write(&mut self, lines: &[&str], writing: &Writing, surroundings: &mut dyn Surroundings) -> Result<Outcome, Fault> {
+        for _ in 0..MOST_TRIES {
+            let after = self.library.books.heads().clone();
+            let attempt = self.decide(lines, writing, surroundings);
+            if !attempt.outcome.refused.is_empty() && !writing.keep_good {
+                self.reload()?;
+                return Ok(Outcome { written: Vec::new(), ..attempt.outcome });
+            }
+            if attempt.entries.is_empty() {
+                return Ok(attempt.outcome);
+            }
+            match self.store.append(self.farm, &after, &attempt.entries) {
+                Ok(Appended::Written) => return Ok(attempt.outcome),
+                Ok(Appended::Stale) => self.reload()?,
+                Err(fault) => {
+                    // Memory must not know better than the disk; if even reading fails, the first fault is the news.
+                    if self.reload().is_err() {
+                        self.library = Library::empty();
+                    }
+                    return Err(fault);
+                }
+            }
+        }
+        Err(Fault::Locked("other programs kept writing".into()))
+    }
+
+    fn reload(&mut self) -> Result<(), Fault> {
+        self.library = Library::open(&*self.store, self.farm)?;
+        Ok(())
+    }
+
+    fn decide(&mut self, lines: &[&str], writing: &Writing, surroundings: &mut dyn Surroundings) -> Attempt {
+        let mut desk = Desk::new(surroundings.today());
+        let mut attempt = Attempt { entries: Vec::new(), outcome: Outcome::default() };
+        let origins = self.known_origins(writing);
+        for (at, typed) in lines.iter().enumerate() {
+            let line = at + 1;
+            let origin = writing.origin.as_ref().map_or_else(|| "typed".to_owned(), |file| format!("file {file} line {line}"));
+            if origins.contains(origin.as_str()) {
+                attempt.outcome.known += 1;
+                continue;
+            }
+            let read = desk.line(typed).map_err(Why::Unreadable);
+            match read.and_then(|read| self.draft(read, writing, origin)) {
+                Ok(None) => {}
+                Ok(Some((draft, remarks))) => {
+                    let text = draft.note.clone();
+                    let handle = self.seal(draft, surroundings, &mut attempt.entries);
+                    attempt.outcome.written.push(Written { line, handle, text, remarks });
+                }
+                Err(why) => attempt.outcome.refused.push(Refused { line, typed: (*typed).to_owned(), why }),
+            }
+        }
+        attempt
+    }
+
+    fn known_origins(&self, writing: &Writing) -> BTreeSet<String> {
+        let Some(file) = &writing.origin else { return BTreeSet::new() };
+        let prefix = format!("file {file} line ");
+        let origins = self.library.books.entries().iter().map(|entry| entry.envelope.origin.as_str());
+        origins.filter(|origin| origin.starts_with(&prefix)).map(str::to_owned).collect()
+    }
+
+    fn seal(&mut self, draft: Draft, surroundings: &mut dyn Surroundings, entries: &mut Vec<Entry>) -> Handle {
+        let mut heads = self.library.books.heads().clone();
+        let entry = heads.seal(self.farm, &self.device, draft, surroundings.stamp());
+        let handle = entry.handle();
+        entries.push(entry.clone());
+        self.library.learn(entry);
+        handle
+    }
+
+    /// What a line asks to be written, with what is unusual about it.
+    fn draft(&mut self, line: Line, writing: &Writing, origin: String) -> Result<Option<(Draft, Vec<Misgiving>)>, Why> {
+        let (act, complete, root) = match line {
+            Line::Nothing => return Ok(None),
+            Line::Note(complete) => (Act::Note, complete, None),
+            Line::Correct(target, complete) => {
+                let of = self.target(&target)?;
+                (Act::Correct { of: self.digest(of) }, complete, Some(self.root(of)))
+            }
+            Line::Withdraw(target, because) => {
+                let of = self.target(&target)?;
+                let reason = because.map_or_else(String::new, |because| format!("because \"{because}\""));
+                return Ok(Some((self.bare(Act::Withdraw { of: self.digest(of) }, of, reason, writing, origin), Vec::new())));
+            }
+            Line::Settle(targets, settled) => {
+                let of = targets.iter().map(|target| self.target(target)).collect::<Result<Vec<_>, _>>()?;
+                let digests = of.iter().map(|of| self.digest(*of)).collect();
+                match settled {
+                    Ok(complete) => (Act::Settle { of: digests, replaces: true }, complete, of.first().map(|of| self.root(*of))),
+                    Err(because) => {
+                        let reason = format!("because \"{because}\"");
+                        let act = Act::Settle { of: digests, replaces: false };
+                        return Ok(Some((self.bare(act, of[0], reason, writing, origin), Vec::new())));
+                    }
+                }
+            }
+        };
+        let remarks = if writing.undoubted { Vec::new() } else { self.doubt(&complete, root)? };
+        let Complete { text, note } = complete;
+        let draft = Draft { day: note.day, hour: note.hour, by: writing.by.as_str().into(), origin: origin.into(), grammar: GRAMMAR, act, note: text };
+        Ok(Some((draft, remarks)))
+    }
+
+    /// An act whose words are no note: it happened when what it is about happened.
+    fn bare(&self, act: Act, of: usize, note: String, writing: &Writing, origin: String) -> Draft {
+        let day = self.library.books.entries()[of].envelope.day;
+        Draft { day, hour: None, by: writing.by.as_str().into(), origin: origin.into(), grammar: GRAMMAR, act, note }
+    }
+
+    fn doubt(&mut self, complete: &Complete, instead_of: Option<usize>) -> Result<Vec<Misgiving>, Why> {
+        let note = &complete.note;
+        let hour = note.hour.map(ledger::Hour::minutes);
+        let misgivings = self.library.holding_before(note.day, hour, instead_of).misgivings(note);
+        let blocks = |misgiving: &Misgiving| misgiving.weight == Weight::Impossible && !note.anyway;
+        if misgivings.iter().any(blocks) {
+            return Err(Why::Impossible(misgivings.into_iter().filter(blocks).collect()));
+        }
+        Ok(misgivings)
+    }
+
+    fn digest(&self, of: usize) -> Digest {
+        self.library.books.entries()[of].digest
+    }
+
+    /// The note first written, behind a correction of it.
+    fn root(&self, of: usize) -> usize {
+        let mut at = of;
+        while let Act::Correct { of } = &self.library.books.entries()[at].envelope.act {
+            match self.library.books.by_digest(of) {
+                Some(earlier) => at = earlier,
+                None => break,
+            }
+        }
+        at
+    }
+
+    fn target(&self, target: &Target) -> Result<usize, Why> {
+        let books = &self.library.books;
+        let handle = match target {
+            Target::Handle(handle) => handle.clone(),
+            Target::Last => {
+                let last = books.heads().get(&self.device).map(|head| head.number);
+                let number = last.ok_or_else(|| Why::NoSuchNote(format!("{} has written no note that could be the last", self.device)))?;
+                Handle { device: self.device.clone(), number }
+            }
+        };
+        match books.by_handle(&handle).as_slice() {
+            [only] => Ok(*only),
+            [] => Err(Why::NoSuchNote(format!("there is no note {handle}"))),
+            _ => Err(Why::NoSuchNote(format!("{handle} names more than one note, since its device was restored from a backup"))),
+        }
+    }
+
+    /// The entries as lines that could be typed again, in the order in which the devices knew them.
+    pub fn as_lines(&self) -> Vec<String> {
+        let books = &self.library.books;
+        let mut order: Vec<&Entry> = books.entries().iter().collect();
+        order.sort_by_key(|entry| (entry.envelope.order, entry.envelope.device.clone(), entry.envelope.number, entry.digest));
+        order.into_iter().map(|entry| self.as_line(entry)).collect()
+    }
+
+    fn as_line(&self, entry: &Entry) -> String {
+        let handle = |digest: &Digest| {
+            let place = self.library.books.by_digest(digest);
+            place.map_or_else(|| digest.short(), |place| self.library.books.entries()[place].handle().to_string())
+        };
+        let Some(words) = entry.note.as_deref() else { return format!("# the words of {} were erased", entry.handle()) };
+        match &entry.envelope.act {
+            Act::Note => words.to_owned(),
+            Act::Correct { of } => format!("correct {}: {words}", handle(of)),
+            Act::Withdraw { of } => format!("withdraw {} {words}", handle(of)).trim_end().to_owned(),
+            Act::Settle { of, replaces } => {
+                let of = of.iter().map(handle).collect::<Vec<_>>().join(", ");
+                if *replaces { format!("settle {of}: {words}") } else { format!("settle {of} {words}") }
+            }
+        }
+    }
+
+    /// Takes in entries from elsewhere; those that are here already change nothing.
+    ///
+    /// # Errors
+    /// The store's faults; then nothing was taken in.
+    pub fn take_in(&mut self, entries: &[Entry]) -> Result<usize, Fault> {
+        let new = self.store.add(self.farm, entries)?;
+        self.reload()?;
+        Ok(new)
+    }
+
+    /// Erases the words of an entry; its place in the chain stays.
+    ///
+    /// # Errors
+    /// The store's faults, or that there is no such note.
+    pub fn erase(&mut self, handle: &Handle) -> Result<(), Fault> {
+        let digests: Vec<Digest> = self.library.books.by_handle(handle).into_iter().map(|place| self.digest(place)).collect();
+        if digests.is_empty() {
+            return Err(Fault::NoSuchEntry);
+        }
+        for digest in digests {
+            self.store.blank(self.farm, &digest)?;
+        }
+        self.reload()
+    }
+
+    /// Remembers this device's name for the next time these books are opened here.
+    ///
+    /// # Errors
+    /// The store's faults.
+    pub fn remember_device(&mut self) -> Result<(), Fault> {
+        self.store.put_setting(self.farm, Scope::Device, "device", self.device.as_str())
+    }
+
+    /// The newest day that any standing note is about.
+    pub fn newest_day(&mut self) -> Option<Date> {
+        self.library.holding().day
+    }
+}
+
+struct Attempt {
+    entries: Vec<Entry>,
+    outcome: Outcome,
+}
+
+/// A device whose chain was forked goes on under a new name: `phone`, then `phone-2`.
+fn unforked(library: &Library, device: Device) -> Device {
+    let forked = |device: &Device| {
+        let ends = library.books.heads().iter().filter(|head| head.device == *device).count();
+        ends > 1
+    };
+    let mut name = device.clone();
+    let mut number = 2;
+    while forked(&name) {
+        match Device::new(&format!("{device}-{number}")) {
+            Ok(next) => name = next,
+            Err(_) => return device,
+        }
+        number += 1;
+    }
+    name
+}

@@ -1,0 +1,7 @@
+//! The office at work: the fixed season, places, pails, lots, money, late and rival notes.
+
+mod desk;
+mod fixed_season;
+mod fixture;
+mod order;
+mod places;
