@@ -1,2 +1,17 @@
-//! cli.
-fn main() {}
+//! The terminal: the one binary of Combwright.
+
+mod args;
+mod commands;
+mod exit;
+mod output;
+mod reckon;
+
+use std::process::ExitCode;
+
+use clap::Parser as _;
+
+fn main() -> ExitCode {
+    let args = args::Args::parse();
+    let said = commands::run(&args);
+    output::say(said, args.json)
+}

@@ -42,6 +42,9 @@ pub enum Fault {
     /// Another program holds the file, and did not let go in time.
     #[error("the books are in use by another program")]
     Locked(#[source] Cause),
+    /// The words are out of the books, but still lie in a file that another program holds open.
+    #[error("the erased words could not be removed from the log yet")]
+    NotYetErased(#[source] Cause),
     /// There is no such file.
     #[error("there is no such file")]
     Missing(#[source] Cause),
@@ -87,6 +90,7 @@ impl Fault {
             Self::DiskFull(_) => "Nothing was written. Make room on the disk, then try again.",
             Self::ReadOnly(_) => "Nothing was written. Allow writing to the file and its folder, then try again.",
             Self::Locked(_) => "Nothing was written. Close the other program, or wait until it is done, then try again.",
+            Self::NotYetErased(_) => "Close the other programs that have the books open, then erase once more.",
             Self::Missing(_) => "Check the name and the folder.",
             Self::Exists => "Nothing was written. Choose another name, or open the file that is there.",
             Self::NotBooks => "Nothing was changed. Check that the right file was named.",

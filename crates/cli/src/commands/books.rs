@@ -1,0 +1,189 @@
+//! `books`: looking after the file itself.
+
+use std::path::Path;
+
+use app::{Machine, Office, Writing};
+use ledger::{Act, Digest, Entry, FarmId, Handle, Row, Salt, Store as _, wire};
+use serde_json::{Value, json};
+use store::{Finding, SqliteStore};
+
+use super::note::{outcome_said, read_bytes, read_lines};
+use super::{office_for_answers, office_for_writing, surroundings};
+use crate::args::{Args, Books, Form};
+use crate::exit::{Failure, capital};
+use crate::output::Said;
+
+pub(crate) fn run(args: &Args, what: &Books) -> Result<Said, Failure> {
+    match what {
+        Books::Check => check(args),
+        Books::Export { form } => export(args, *form),
+        Books::Import { file, keep_good } => import(args, file, *keep_good),
+        Books::Rescue { to } => rescue(args, to),
+        Books::Erase { handle, for_good } => erase(args, handle, *for_good),
+    }
+}
+
+fn check(args: &Args) -> Result<Said, Failure> {
+    let path = args.books_path();
+    let report = store::check(&path)?;
+    // What is odd about the chains is among the complaints, beside the notes that it is about.
+    let damage: Vec<String> =
+        report.findings.iter().filter(|finding| !matches!(finding, Finding::Chain(_))).map(ToString::to_string).collect();
+    let mut text: String = damage.iter().map(|damage| format!("! {}.\n", capital(damage.trim_end_matches('.')))).collect();
+    let mut complaints = Vec::new();
+    if let Ok(mut office) = office_for_answers(&path) {
+        complaints = office.library().complaints(None);
+        if !complaints.is_empty() {
+            text.push_str(&super::show::complaints_text(&complaints, office.library().books()));
+        }
+    }
+    let entries = report.entries;
+    text.push_str(&match (damage.is_empty(), complaints.len()) {
+        (true, 0) => format!("{entries} entries, every one whole, every chain unbroken. Nothing is odd.\n"),
+        (true, odd) => format!("{entries} entries, every one whole. Odd: {odd}.\n"),
+        (false, _) => format!(
+            "The file is damaged; {entries} entries are whole. Keep it as it is, and run:\n  combwright books rescue NEW-FILE --books {}\n",
+            path.display()
+        ),
+    });
+    let json = json!({
+        "entries": entries, "whole": damage.is_empty(), "damage": damage,
+        "complaints": complaints.iter().map(|complaint| complaint.says.as_str()).collect::<Vec<_>>(),
+    });
+    let code = u8::from(!damage.is_empty() || !complaints.is_empty());
+    Ok(Said { text, json, refused: String::new(), code })
+}
+
+fn rescue(args: &Args, to: &Path) -> Result<Said, Failure> {
+    let report = store::rescue(&args.books_path(), to)?;
+    let mut text = format!("{} whole entries are saved in {}.\n", report.entries, to.display());
+    let lost: Vec<String> = report.lost.iter().map(|(device, number)| format!("{device}/{number}")).collect();
+    if !lost.is_empty() {
+        text.push_str(&format!("! No whole copy was found of {}.\n", lost.join(", ")));
+    }
+    for remark in &report.remarks {
+        text.push_str(&format!("! {}.\n", capital(remark.trim_end_matches('.'))));
+    }
+    let json = json!({
+        "entries": report.entries, "carved": report.carved, "attachments": report.attachments, "people": report.people,
+        "settings": report.settings, "lost": lost, "remarks": report.remarks,
+    });
+    let whole = report.lost.is_empty() && report.remarks.is_empty();
+    Ok(Said { text, json, refused: String::new(), code: u8::from(!whole) })
+}
+
+fn export(args: &Args, form: Form) -> Result<Said, Failure> {
+    let mut office = office_for_answers(&args.books_path())?;
+    let lines: Vec<String> = match form {
+        Form::Notes => office.as_lines(),
+        Form::Jsonl => {
+            let mut entries: Vec<&Entry> = office.library().books().entries().iter().collect();
+            entries.sort_by_key(|entry| (entry.envelope.order, entry.envelope.device.clone(), entry.envelope.number, entry.digest));
+            entries.into_iter().map(|entry| entry_json(entry).to_string()).collect()
+        }
+    };
+    let text: String = lines.iter().map(|line| format!("{line}\n")).collect();
+    Ok(Said::new(text, json!({ "lines": lines })))
+}
+
+/// An entry, whole: readable fields first, then what proves it.
+fn entry_json(entry: &Entry) -> Value {
+    let envelope = &entry.envelope;
+    let act = match &envelope.act {
+        Act::Note => "note",
+        Act::Correct { .. } => "correct",
+        Act::Withdraw { .. } => "withdraw",
+        Act::Settle { .. } => "settle",
+    };
+    json!({
+        "handle": entry.handle().to_string(), "day": envelope.day.to_string(), "act": act,
+        "of": envelope.act.names().iter().map(ToString::to_string).collect::<Vec<_>>(),
+        "note": entry.note.as_deref(), "digest": entry.digest.to_string(),
+        "salt": entry.salt.map(|salt| hex(salt.as_bytes())), "envelope": hex(&wire::encode(envelope)),
+    })
+}
+
+fn hex(bytes: &[u8]) -> String {
+    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
+}
+
+fn unhex(text: &str) -> Option<Vec<u8>> {
+    let digits = text.as_bytes();
+    let pair = |pair: &[u8]| u8::from_str_radix(std::str::from_utf8(pair).ok()?, 16).ok();
+    digits.len().is_multiple_of(2).then(|| digits.chunks(2).map(pair).collect()).flatten()
+}
+
+fn import(args: &Args, file: &Path, keep_good: bool) -> Result<Said, Failure> {
+    let bytes = read_bytes(file)?;
+    if bytes.iter().find(|byte| !byte.is_ascii_whitespace()) == Some(&b'{') {
+        return import_entries(args, &bytes);
+    }
+    let lines = if file == Path::new("-") { lines_of(&bytes) } else { read_lines(file)? };
+    let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
+    let mut office = office_for_writing(args, None)?;
+    let origin = Some(blake3::hash(&bytes).to_hex()[..16].to_owned());
+    let writing = Writing { keep_good, undoubted: true, origin, ..Writing::default() };
+    let outcome = office.write(&lines, &writing, &mut surroundings(args))?;
+    Ok(outcome_said(&outcome, true))
+}
+
+fn lines_of(bytes: &[u8]) -> Vec<String> {
+    String::from_utf8_lossy(bytes).lines().map(str::to_owned).collect()
+}
+
+fn import_entries(args: &Args, bytes: &[u8]) -> Result<Said, Failure> {
+    let mut entries = Vec::new();
+    for (at, line) in String::from_utf8_lossy(bytes).lines().enumerate().filter(|(_, line)| !line.trim().is_empty()) {
+        let entry = entry_of(line).map_err(|why| Failure::Refused(format!("Line {}: {why}. Nothing was brought in.", at + 1)))?;
+        entries.push(entry);
+    }
+    let Some(farm) = entries.first().map(|entry| entry.envelope.farm) else {
+        return Ok(Said::new("There was nothing to bring in.\n", json!({ "new": 0 })));
+    };
+    let mut office = office_of_farm(args, farm)?;
+    let new = office.take_in(&entries)?;
+    let known = entries.len() - new;
+    let text = format!("{new} entries are new, {known} were here already.\n");
+    Ok(Said::new(text, json!({ "new": new, "known": known })))
+}
+
+/// Opens books to bring entries into; new books become those of the entries' farm.
+fn office_of_farm(args: &Args, farm: FarmId) -> Result<Office, Failure> {
+    let mut store = SqliteStore::open_or_create(&args.books_path())?;
+    if store.farms()?.is_empty() {
+        store.create_farm(farm)?;
+    }
+    Ok(Office::open(Box::new(store), None, &mut Machine { fixed: args.now })?)
+}
+
+fn entry_of(line: &str) -> Result<Entry, String> {
+    let value: Value = serde_json::from_str(line).map_err(|error| format!("this is no entry: {error}"))?;
+    let text = |key: &str| value.get(key).and_then(Value::as_str);
+    let envelope = text("envelope").and_then(unhex).ok_or("the envelope is missing or no hexadecimal text")?;
+    let digest = text("digest").and_then(|digest| Digest::from_hex(digest).ok()).ok_or("the digest is missing")?;
+    let handle: Handle = text("handle").and_then(|handle| handle.parse().ok()).ok_or("the handle is missing")?;
+    let salt = match text("salt") {
+        Some(salt) => Some(unhex(salt).and_then(|salt| <[u8; 16]>::try_from(salt).ok()).ok_or("the salt is no salt")?),
+        None => None,
+    };
+    let row = Row {
+        device: handle.device.as_str().into(),
+        number: handle.number,
+        digest,
+        envelope,
+        salt: salt.map(Salt::from_bytes),
+        note: text("note").map(|note| note.as_bytes().into()),
+    };
+    Entry::from_row(row).map_err(|(broken, _)| format!("this entry was changed: {broken}"))
+}
+
+fn erase(args: &Args, handle: &Handle, for_good: bool) -> Result<Said, Failure> {
+    if !for_good {
+        return Err(Failure::Refused(format!(
+            "Erasing {handle} cannot be taken back; a mistake is better mended with correct or withdraw. Add --for-good to erase it."
+        )));
+    }
+    let mut office = office_for_writing(args, None)?;
+    office.erase(handle)?;
+    Ok(Said::new(format!("The words of {handle} are erased; its place in the chain stays.\n"), json!({ "erased": handle.to_string() })))
+}

@@ -1,0 +1,43 @@
+//! Runs that take too long for every change.
+
+use std::time::{SystemTime, UNIX_EPOCH};
+
+use anyhow::{Context as _, Result, bail};
+
+use crate::steps::typed;
+
+/// How many power cuts a run has.
+const CUTS: u32 = 3000;
+
+/// Power cuts while the store writes, with a seed that lets a failure be had again.
+pub(crate) fn soak(seed: Option<&str>) -> Result<()> {
+    let seed = match seed {
+        Some(seed) => seed
+            .parse()
+            .with_context(|| format!("a seed is a whole number, not {seed}"))?,
+        None => fresh_seed(),
+    };
+    println!("seed {seed}");
+    typed(&format!(
+        "cargo run --release -p store --example soak -- {CUTS} {seed}"
+    ))
+    .with_context(|| format!("to see it again: cargo xtask soak {seed}"))
+}
+
+/// The measurements of the release build.
+pub(crate) fn bench(arguments: &[&str]) -> Result<()> {
+    match arguments {
+        [] => typed("cargo run --release -p app --example bench"),
+        ["--quick"] => typed("cargo run --release -p app --example bench -- --quick"),
+        _ => bail!("bench knows only --quick"),
+    }
+}
+
+#[expect(
+    clippy::disallowed_methods,
+    reason = "any number will do, as long as it is another one each time"
+)]
+fn fresh_seed() -> u64 {
+    let since = SystemTime::now().duration_since(UNIX_EPOCH).unwrap_or_default();
+    since.as_secs() ^ u64::from(since.subsec_nanos())
+}
