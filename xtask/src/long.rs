@@ -2,9 +2,9 @@
 
 use std::time::{SystemTime, UNIX_EPOCH};
 
-use anyhow::{Context as _, Result, bail};
+use anyhow::{Context as _, Result};
 
-use crate::steps::typed;
+use crate::steps::{run, typed};
 
 /// How many power cuts a run has.
 const CUTS: u32 = 3000;
@@ -24,13 +24,19 @@ pub(crate) fn soak(seed: Option<&str>) -> Result<()> {
     .with_context(|| format!("to see it again: cargo xtask soak {seed}"))
 }
 
-/// The measurements of the release build.
+/// The measurements of the release build; what stands behind the chore is handed on.
 pub(crate) fn bench(arguments: &[&str]) -> Result<()> {
-    match arguments {
-        [] => typed("cargo run --release -p app --example bench"),
-        ["--quick"] => typed("cargo run --release -p app --example bench -- --quick"),
-        _ => bail!("bench knows only --quick"),
-    }
+    let bench = [
+        "cargo",
+        "run",
+        "--release",
+        "-p",
+        "app",
+        "--example",
+        "bench",
+        "--",
+    ];
+    run(&[bench.as_slice(), arguments].concat())
 }
 
 #[expect(

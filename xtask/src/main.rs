@@ -27,7 +27,8 @@ cargo xtask CHORE
   docs --check    fail if docs/notes.md is stale or a document shows a note that cannot be read
   licences        check licences, reasons for dependencies, and which crate may use which
   soak [SEED]     power cuts by the thousand; a seed repeats a run
-  bench [--quick] measure the release build";
+  bench [--quick] [--out FILE]
+                  measure the release build";
 
 fn main() -> ExitCode {
     let words: Vec<String> = std::env::args().skip(1).collect();

@@ -61,9 +61,14 @@ pub(crate) fn test() -> Result<()> {
 
 /// Runs a line as it would be typed at the root of the workspace.
 pub(crate) fn typed(line: &str) -> Result<()> {
-    let mut words = line.split(' ');
-    let program = words.next().expect("BUG: a step is a command");
-    let status = Command::new(program).args(words).current_dir(root()).status();
+    let words: Vec<&str> = line.split(' ').collect();
+    run(&words)
+}
+
+/// Runs a command, given word by word, at the root of the workspace.
+pub(crate) fn run(words: &[&str]) -> Result<()> {
+    let (program, arguments) = words.split_first().expect("BUG: a command has a program");
+    let status = Command::new(program).args(arguments).current_dir(root()).status();
     let status = status.with_context(|| format!("{program} could not be started"))?;
     if !status.success() {
         bail!("{program} ended with {status}");

@@ -36,6 +36,7 @@ impl Failure {
                 | Fault::NoSuchFarm
                 | Fault::OtherFarm
                 | Fault::NoSuchEntry
+                | Fault::NotYetErased(_)
                 | Fault::Failed(_) => 74,
             },
         }

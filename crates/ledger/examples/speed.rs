@@ -84,5 +84,5 @@ fn timed<T>(what: &str, work: impl FnOnce() -> T) -> T {
 fn resident_mib() -> usize {
     let statm = std::fs::read_to_string("/proc/self/statm").unwrap_or_default();
     let pages = statm.split(' ').nth(1).and_then(|pages| pages.parse::<usize>().ok());
-    pages.unwrap_or(0) * 4096 >> 20
+    pages.unwrap_or(0) * 4096 / (1 << 20)
 }

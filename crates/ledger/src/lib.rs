@@ -7,7 +7,7 @@
 //! Does not: read a word of a note, know a hive or a bee, touch a disk, a clock or a random number.
 //! Those come in as arguments ([`Stamp`]) or live behind the one door, [`Store`].
 //!
-//! Start at [`Entry`], then [`Books`], then [`standing`]. The bytes are described in `FORMAT.md`.
+//! Start at [`Entry`], then [`Books`], then [`standing`]. The bytes are described in `docs/format.md`.
 
 mod books;
 mod digest;

@@ -1,4 +1,4 @@
-//! The bytes of an envelope. Frozen: see `FORMAT.md` before touching a line.
+//! The bytes of an envelope. Frozen: see `docs/format.md` before touching a line.
 //!
 //! Big-endian, length-prefixed, no padding, one way to write each envelope: whatever
 //! [`decode`] accepts, [`encode`] gives back byte for byte.

@@ -84,21 +84,15 @@ impl<'a> Image<'a> {
         image
     }
 
-    /// Hands out everything that looks like a record of these columns. `each` says whether the record
-    /// is whole; if not, it may be handed out once more with other pages for its tail.
-    pub(crate) fn records(&self, columns: &[Column], each: &mut dyn FnMut(Record) -> bool) {
-        for page in self.pages() {
-            self.records_on(page, columns, each);
-        }
-    }
-
-    /// The same, of the pages in the file alone and with their numbers, from 1.
-    pub(crate) fn filed_records(&self, columns: &[Column], each: &mut dyn FnMut(u64, Record)) {
+    /// Hands out everything that looks like a record of these columns, with the number of its page in
+    /// the file, from 1; those in the log have none. `each` says whether the record is whole; if not,
+    /// it may be handed out once more with other pages for its tail.
+    pub(crate) fn records(&self, columns: &[Column], each: &mut dyn FnMut(Option<u64>, Record) -> bool) {
         for (number, page) in (1..).zip(self.file.chunks(self.page_size)) {
-            self.records_on(page, columns, &mut |record| {
-                each(number, record);
-                true
-            });
+            self.records_on(page, columns, &mut |record| each(Some(number), record));
+        }
+        for (_, page) in self.frames() {
+            self.records_on(page, columns, &mut |record| each(None, record));
         }
     }
 
@@ -115,11 +109,6 @@ impl<'a> Image<'a> {
                 }
             }
         }
-    }
-
-    /// Every page there is, in the file and then in the log; the last one may be cut short.
-    fn pages(&self) -> impl Iterator<Item = &'a [u8]> {
-        self.file.chunks(self.page_size).chain(self.frames().map(|(_, page)| page))
     }
 
     /// The pages in the log with their heads, those left over from earlier rounds included.

@@ -54,6 +54,17 @@ impl CheckReport {
     }
 }
 
+impl Finding {
+    fn entry(name: &(String, u64), broken: Option<Broken>) -> Self {
+        let (device, number) = name.clone();
+        Self::Entry { device, number, broken }
+    }
+
+    fn index_page(page: u64) -> Self {
+        Self::Page { page, says: "the index of entries was changed".to_owned() }
+    }
+}
+
 impl fmt::Display for Finding {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
@@ -86,17 +97,23 @@ pub fn check(path: &Path) -> Result<CheckReport, Fault> {
 
 fn look(connection: &Connection, path: &Path, report: &mut CheckReport) {
     let mut farms: BTreeMap<FarmId, Books> = BTreeMap::new();
-    let mut loaded = Names::new();
+    let mut loaded: BTreeMap<Digest, Key> = BTreeMap::new();
     each_row(connection, &ENTRIES, &mut |row| {
         let farm = FarmId::from_bytes(fitted(row.get_ref(0)?.as_bytes().unwrap_or_default()));
+        let place = row.get("place")?;
         let row = entry_row(row, 1)?;
-        loaded.insert(row.digest, (row.device.to_string(), row.number));
-        look_at_entry(farms.entry(farm).or_default(), row, report);
+        let name = (row.device.to_string(), row.number);
+        loaded.insert(row.digest, Key { farm, name, digest: row.digest, place });
+        look_at_entry(farm, farms.entry(farm).or_default(), row, report);
         Ok(())
     });
-    look_at_index(connection, path, &loaded, report);
+    let file = std::fs::read(path).unwrap_or_default();
+    let log = std::fs::read(log_of(path)).unwrap_or_default();
+    let keys = found_keys(&Image::new(&file, &log));
+    look_at_index(&keys, &loaded, report);
     look_at_attachments(connection, report);
     look_at_pages(connection, report);
+    name_missing_keys(&keys, &loaded, report);
     for books in farms.values() {
         let odd = books.problems().into_iter();
         let odd = odd.filter(|problem| !matches!(problem, Problem::Blanked { .. } | Problem::Unread { .. }));
@@ -104,8 +121,11 @@ fn look(connection: &Connection, path: &Path, report: &mut CheckReport) {
     }
 }
 
-fn look_at_entry(books: &mut Books, row: Row, report: &mut CheckReport) {
+fn look_at_entry(farm: FarmId, books: &mut Books, row: Row, report: &mut CheckReport) {
+    let name = own_name(&row);
+    let mut tell = |broken| report.findings.push(Finding::entry(&name, Some(broken)));
     match Entry::from_row(row) {
+        Ok(entry) if entry.envelope.farm != farm => tell(Broken::Key),
         Ok(entry) => {
             report.entries += 1;
             books.add(entry);
@@ -113,8 +133,7 @@ fn look_at_entry(books: &mut Books, row: Row, report: &mut CheckReport) {
         Err((broken, row)) => {
             // A newer version's entry is whole, as far as anybody can tell.
             if !is_merely_new(broken, &row) {
-                let (device, number) = own_name(&row);
-                report.findings.push(Finding::Entry { device, number, broken: Some(broken) });
+                tell(broken);
             }
             books.keep_unread(broken, *row);
         }
@@ -135,67 +154,77 @@ fn own_name(row: &Row) -> (String, u64) {
     }
 }
 
-/// Names of entries by digest.
-type Names = BTreeMap<Digest, (String, u64)>;
+/// The key of an entry, as its row or the index has it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Key {
+    farm: FarmId,
+    pub(crate) name: (String, u64),
+    pub(crate) digest: Digest,
+    place: i64,
+}
 
 /// Holds the index of entries against the entries. A key without its entry is a loss, unless the
 /// entry is there and only the key was changed; then the page of the key is named.
-fn look_at_index(connection: &Connection, path: &Path, loaded: &Names, report: &mut CheckReport) {
-    let file = std::fs::read(path).unwrap_or_default();
-    let log = std::fs::read(log_of(path)).unwrap_or_default();
-    let image = Image::new(&file, &log);
-    let names: BTreeSet<&(String, u64)> = loaded.values().collect();
-    let keys = entry_keys(connection).unwrap_or_else(|| carved_keys(&image));
-    for (digest, name) in keys.into_iter().filter(|(digest, name)| loaded.get(digest) != Some(name)) {
-        if loaded.contains_key(&digest) || names.contains(&name) {
-            let says = "the index of entries was changed".to_owned();
-            report.findings.extend(page_of_key(&image, &digest, &name).map(|page| Finding::Page { page, says }));
-        } else {
-            let (device, number) = name;
-            report.findings.push(Finding::Entry { device, number, broken: None });
+fn look_at_index(keys: &[(Option<u64>, Key)], loaded: &BTreeMap<Digest, Key>, report: &mut CheckReport) {
+    let names: BTreeSet<&(String, u64)> = loaded.values().map(|key| &key.name).collect();
+    for (page, key) in keys {
+        let finding = match loaded.get(&key.digest) {
+            Some(loaded) if loaded == key => continue,
+            Some(loaded) => Finding::entry(&loaded.name, Some(Broken::Key)),
+            None if !names.contains(&key.name) => Finding::entry(&key.name, None),
+            None => Finding::index_page(page.unwrap_or(0)),
+        };
+        if !report.findings.contains(&finding) {
+            report.findings.push(finding);
         }
     }
 }
 
-fn page_of_key(image: &Image<'_>, digest: &Digest, name: &(String, u64)) -> Option<u64> {
-    let mut found = None;
-    image.filed_records(ENTRY_KEY, &mut |page, record| {
-        let is_it = key_of(&record).is_some_and(|(held, held_name)| held == *digest && held_name == *name);
-        found = found.or(is_it.then_some(page));
-    });
-    found
+/// Where SQLite misses the key of a row in the index, the page is named where the key should be: that
+/// of the nearest key of the same device.
+fn name_missing_keys(keys: &[(Option<u64>, Key)], loaded: &BTreeMap<Digest, Key>, report: &mut CheckReport) {
+    let by_place: BTreeMap<i64, &Key> = loaded.values().map(|key| (key.place, key)).collect();
+    for finding in &mut report.findings {
+        let Finding::File(says) = &*finding else {
+            continue;
+        };
+        let words: Vec<&str> = says.split(' ').collect();
+        let ["row", place, "missing", "from", "index", "sqlite_autoindex_entry_1"] = words[..] else {
+            continue;
+        };
+        let missing = place.parse().ok().and_then(|place: i64| by_place.get(&place));
+        let near = missing.and_then(|missing| {
+            let same = keys.iter().filter(|(_, key)| key.name.0 == missing.name.0);
+            same.min_by_key(|(_, key)| key.name.1.abs_diff(missing.name.1))
+        });
+        if let Some((Some(page), _)) = near {
+            *finding = Finding::index_page(*page);
+        }
+    }
 }
 
-/// The keys of all entries, read from the index alone.
-fn entry_keys(connection: &Connection) -> Option<Names> {
-    let select = "SELECT device, number, digest FROM entry INDEXED BY sqlite_autoindex_entry_1";
-    let mut select = connection.prepare(select).ok()?;
-    let key = |row: &rusqlite::Row<'_>| {
-        let bytes = |at| row.get_ref(at).map(|value| value.as_bytes().unwrap_or_default());
-        let device = String::from_utf8_lossy(bytes(0)?).into_owned();
-        Ok((Digest::from_bytes(fitted(bytes(2)?)), (device, row.get::<_, i64>(1)?.unsigned_abs())))
-    };
-    select.query_map([], key).ok()?.collect::<Result<_, _>>().ok()
-}
-
-/// The keys of all entries, from whatever is left of the index.
-pub(crate) fn carved_keys(image: &Image<'_>) -> Names {
-    let mut keys = Names::new();
-    image.records(ENTRY_KEY, &mut |record| {
-        let key = key_of(&record).filter(|(_, (device, _))| ledger::Device::new(device).is_ok());
+/// The keys of all entries, from whatever is left of the index, with the pages they lie on.
+pub(crate) fn found_keys(image: &Image<'_>) -> Vec<(Option<u64>, Key)> {
+    let mut keys = Vec::new();
+    image.records(ENTRY_KEY, &mut |page, record| {
+        let key = key_of(&record).filter(|key| ledger::Device::new(&key.name.0).is_ok());
         let is_key = key.is_some();
-        keys.extend(key);
+        keys.extend(key.map(|key| (page, key)));
         is_key
     });
     keys
 }
 
-fn key_of(record: &Record) -> Option<(Digest, (String, u64))> {
-    let [_, Some(device), Some(number), Some(digest), _] = &record[..] else {
+fn key_of(record: &Record) -> Option<Key> {
+    let [Some(farm), Some(device), Some(number), Some(digest), Some(place)] = &record[..] else {
         return None;
     };
-    let device = String::from_utf8_lossy(device).into_owned();
-    Some((Digest::from_bytes(fitted(digest)), (device, be_number(number))))
+    Some(Key {
+        farm: FarmId::from_bytes(fitted(farm)),
+        name: (String::from_utf8_lossy(device).into_owned(), be_number(number)),
+        digest: Digest::from_bytes(fitted(digest)),
+        place: i64::try_from(be_number(place)).ok()?,
+    })
 }
 
 pub(crate) fn be_number(bytes: &[u8]) -> u64 {
@@ -272,7 +301,7 @@ pub(crate) fn each_row(
         return 0;
     }
     let end = connection.query_row(&format!("SELECT max(rowid) FROM {name}"), [], |row| row.get(0)).unwrap_or(last);
-    let one = format!("SELECT {columns} FROM {name} WHERE rowid = ?1");
+    let one = format!("SELECT {columns}, rowid AS place FROM {name} WHERE rowid = ?1");
     (last + 1..=end).filter(|&place| walk(connection, &one, Some(place), each).is_err()).count()
 }
 

@@ -6,7 +6,7 @@
 
 use crate::SqliteStore;
 use crate::carve::{ATTACHMENT, ENTRY, Image, Record};
-use crate::check::{ATTACHMENTS, ENTRIES, FARMS, be_number, carved_keys, each_row, is_merely_new};
+use crate::check::{ATTACHMENTS, ENTRIES, FARMS, be_number, each_row, found_keys, is_merely_new};
 use crate::sqlite::fault::fault;
 use crate::sqlite::opening::log_of;
 use crate::sqlite::{drawers, entry_row, fitted, insert_farm, insert_row};
@@ -97,7 +97,7 @@ impl Found {
     fn carve(&mut self, image: &Image<'_>) {
         let mut blanked: BTreeSet<Digest> = BTreeSet::new();
         let mut carved: Vec<(FarmId, Row)> = Vec::new();
-        image.records(ENTRY, &mut |record| match row_of(record) {
+        image.records(ENTRY, &mut |_, record| match row_of(record) {
             Some((farm, row)) if is_whole(&row) => {
                 // Of two copies, the one without words is the later one: nothing is ever unblanked.
                 blanked.extend(row.note.is_none().then_some(row.digest));
@@ -112,11 +112,11 @@ impl Found {
         });
         carved.retain(|(_, row)| row.note.is_none() || !blanked.contains(&row.digest));
         carved.into_iter().for_each(|(farm, row)| self.take(farm, row));
-        image.records(ATTACHMENT, &mut |record| match &record[..] {
+        image.records(ATTACHMENT, &mut |_, record| match &record[..] {
             [Some(farm), Some(digest), Some(bytes)] => self.take_attachment(farm, digest, bytes.clone()),
             _ => false,
         });
-        self.names.extend(carved_keys(image));
+        self.names.extend(found_keys(image).into_iter().map(|(_, key)| (key.digest, key.name)));
     }
 
     fn take(&mut self, farm: FarmId, row: Row) {

@@ -55,8 +55,8 @@ act = \"correct\" , target , \":\" , note
     | \"withdraw\" , target , [ \"because\" , text ]
     | \"settle\" , target , { \",\" , target } , ( \":\" , note | \"because\" , text ) ;
 target = handle | \"last\" ;
-handle = device , \"/\" , count ;
-setting = \"day\" , day | \"at\" , [ hive ] ;
+handle = device_name , \"/\" , count ;
+setting = \"day\" , day | \"at\" , [ hive_name ] ;
 remark = \"#\" , { ? anything but a line end ? } ;
 ";
 
@@ -64,8 +64,9 @@ const VALUES: &str = "
 day = ? YYYY-MM-DD ? | \"today\" | \"yesterday\" ;
 hour = ? HH:MM ? ;
 name = letter , { letter | digit | \"-\" | \"_\" | \"'\" } ;
-yard = name ; pattern = name ; hive = name ; colony = name ; tag = name ; container = name ; lot = name ;
-recipe = name ; person = name ; store = name ; device = name ; ingredient = name ; product = name ;
+yard_name = name ; pattern_name = name ; hive_name = name ; colony_name = name ; tag_name = name ;
+container_name = name ; lot_name = name ; recipe_name = name ; person_name = name ; store_name = name ;
+device_name = name ; ingredient_name = name ; product_name = name ;
 text = name | '\"' , { ? anything but a double quote ? } , '\"' ;
 count = digits | spoken ;
 number = [ \"-\" ] , digits , [ \".\" , digits ] ;
@@ -81,7 +82,7 @@ share = count , ( \"/8\" | \"eighth\" | \"eighths\" ) | percent ;
 money = figures , ? three capital letters of a currency ? ;
 duration = digits , \"h\" , [ digits ] | digits , \"min\" ;
 lengths = length , [ length , [ length ] ] ;
-bars = hive , ( \"bar\" | \"bars\" ) , places | \"bar\" , tag ;
+bars = hive_name , ( \"bar\" | \"bars\" ) , places | \"bar\" , tag_name ;
 places = place , { ( \",\" | \"and\" ) , place } ;
 place = count | count , ( \"-\" | \"to\" ) , count ;
 goods = count , name , [ \"of\" , amount ] | amount , \"of\" , name ;

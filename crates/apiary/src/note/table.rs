@@ -247,7 +247,7 @@ impl Kind {
     /// The name of the grammar rule for it.
     pub(crate) fn rule(&self) -> String {
         match self {
-            Self::Name(what, _) => what.name().to_owned(),
+            Self::Name(what, _) => format!("{}_name", what.name()),
             Self::Text => "text".to_owned(),
             Self::Word(words) => match words.as_slice() {
                 [only] => format!("\"{only}\""),

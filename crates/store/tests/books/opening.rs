@@ -1,9 +1,10 @@
 //! Files that are not what they should be, and files on media that cannot be written.
 
-use ledger::{Fault, Store};
+use ledger::{Appended, Digest, Fault, Problem, Store};
 use std::path::{Path, PathBuf};
-use store::SqliteStore;
+use std::time::Duration;
 use store::conformance::{FARM, Pen, books_in};
+use store::{Options, SqliteStore, check, rescue};
 
 fn books(folder: &Path) -> PathBuf {
     let file = folder.join("ein Hof, 100 %?.books");
@@ -64,6 +65,73 @@ fn books_can_be_read_where_nothing_can_be_written() {
     assert_eq!(books_in(&store, FARM).entries().len(), 2);
     let refused = store.add(FARM, &[Pen::new(FARM, "phone").note("x")]);
     assert!(matches!(refused, Err(Fault::ReadOnly(_))), "{refused:?}");
+}
+
+/// A folder in the place of the log's index stands for a medium that cannot be written.
+#[test]
+fn books_can_be_read_where_no_log_can_be_kept() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = books(folder.path());
+    let mut beside = file.clone().into_os_string();
+    beside.push("-shm");
+    std::fs::create_dir(&beside).unwrap();
+    assert_eq!(books_in(&SqliteStore::open_read_only(&file).unwrap(), FARM).entries().len(), 2);
+    assert!(SqliteStore::open(&file).is_err());
+}
+
+#[test]
+fn who_waits_in_vain_for_another_writer_is_told_so() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = books(folder.path());
+    let other = rusqlite::Connection::open(&file).unwrap();
+    other.execute_batch("BEGIN IMMEDIATE").unwrap();
+    let options = Options { patience: Duration::from_millis(20), ..Options::default() };
+    let mut store = SqliteStore::open_with(&file, &options).unwrap();
+    let books = books_in(&store, FARM);
+    let next = Pen::after(FARM, "laptop", books.heads()).note("look alder bar 3");
+    let refused = store.append(FARM, books.heads(), std::slice::from_ref(&next));
+    assert!(matches!(refused, Err(Fault::Locked(_))), "{refused:?}");
+    other.execute_batch("ROLLBACK").unwrap();
+    assert_eq!(store.append(FARM, books.heads(), &[next]).unwrap(), Appended::Written);
+}
+
+#[test]
+fn words_are_not_called_erased_while_another_program_reads_the_log() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = books(folder.path());
+    let options = Options { patience: Duration::from_millis(20), ..Options::default() };
+    let mut store = SqliteStore::open_with(&file, &options).unwrap();
+    let digest = books_in(&store, FARM).entries()[0].digest;
+    assert_eq!(store.add(FARM, &[Pen::new(FARM, "phone").note("look alder bar 3")]).unwrap(), 1);
+    let other = rusqlite::Connection::open(&file).unwrap();
+    other.execute_batch("BEGIN; SELECT count(*) FROM entry").unwrap();
+    let refused = store.blank(FARM, &digest);
+    assert!(matches!(refused, Err(Fault::NotYetErased(_))), "{refused:?}");
+    other.execute_batch("ROLLBACK").unwrap();
+    store.blank(FARM, &digest).unwrap();
+}
+
+/// An entry of a newer version at the end of a chain: it is kept, named, and written after.
+#[test]
+fn entries_of_a_newer_version_are_kept_and_the_chain_goes_on() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = books(folder.path());
+    let envelope = b"CWE\x09 of the year 2040";
+    let digest = Digest::of(envelope);
+    let insert = "INSERT INTO entry (farm, device, number, digest, envelope, salt, note)
+         VALUES (?1, 'laptop', 3, ?2, ?3, zeroblob(16), 'look alder bar 3')";
+    let other = rusqlite::Connection::open(&file).unwrap();
+    other.execute(insert, rusqlite::params![FARM.as_bytes(), digest.as_bytes(), envelope]).unwrap();
+    let mut store = SqliteStore::open(&file).unwrap();
+    let books = books_in(&store, FARM);
+    assert_eq!(books.problems(), [Problem::Unread { digest }]);
+    let next = Pen::after(FARM, "laptop", books.heads()).note("look alder bar 4");
+    assert_eq!((next.envelope.number, next.envelope.previous), (4, Some(digest)));
+    assert_eq!(store.append(FARM, books.heads(), &[next]).unwrap(), Appended::Written);
+    assert!(check(&file).unwrap().is_sound());
+    let saved = folder.path().join("saved.books");
+    assert_eq!(rescue(&file, &saved).unwrap().entries, 4);
+    assert_eq!(books_in(&SqliteStore::open(&saved).unwrap(), FARM).unread().len(), 1);
 }
 
 #[test]
