@@ -7,7 +7,6 @@
 use ledger::Books;
 
 use crate::holding::Holding;
-use crate::note::table::{Element, Kind};
 use crate::note::{Bars, Value, What};
 use crate::told::{Changes, Told};
 
@@ -20,12 +19,7 @@ pub(crate) fn check(h: &mut Holding, told: &Told<'_>) {
         .filter_map(|(field, value)| match value {
             Value::Bars(bars) => moved_bars(h, told, bars),
             Value::Name(name) => {
-                let what = told.fact().shape().subject.iter().chain(told.fact().shape().details.iter().flat_map(|d| &d.elements)).find_map(
-                    |element| match element {
-                        Element::Value { field: of, kind: Kind::Name(what, _) } if of == field => Some(*what),
-                        _ => None,
-                    },
-                )?;
+                let (what, _) = told.fact().shape().label(field)?;
                 changed_name(h, told, name, what)
             }
             _ => None,

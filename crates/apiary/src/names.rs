@@ -2,7 +2,7 @@
 
 use crate::complaint::{Misgiving, Weight};
 use crate::holding::Holding;
-use crate::note::table::{Element, Kind, Known};
+use crate::note::table::Known;
 use crate::note::{Bars, Fact, Name, Value, What, nearest};
 
 /// Checks every name of a note against the holding.
@@ -10,24 +10,14 @@ pub(crate) fn check(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
     for (field, value) in fact.values() {
         match value {
             Value::Name(name) => {
-                if let Some(Kind::Name(what, known)) = kind_of(fact, field) {
-                    check_name(h, fact, name, *what, *known, out);
+                if let Some((what, known)) = fact.shape().label(field) {
+                    check_name(h, fact, name, what, known, out);
                 }
             }
             Value::Bars(bars) => check_bars(h, bars, out),
             _ => {}
         }
     }
-}
-
-fn kind_of(fact: &Fact, wanted: &str) -> Option<&'static Kind> {
-    let shape = fact.shape();
-    let details = shape.details.iter().flat_map(|detail| &detail.elements);
-    shape.subject.iter().chain(details).find_map(|element| match element {
-        // The fields of a fact are those of the table, so the place in memory tells them apart.
-        Element::Value { field, kind } if std::ptr::eq(*field, wanted) || *field == wanted => Some(kind),
-        _ => None,
-    })
 }
 
 fn check_name(h: &Holding, fact: &Fact, name: &Name, what: What, known: Known, out: &mut Vec<Misgiving>) {

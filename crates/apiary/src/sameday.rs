@@ -8,7 +8,6 @@ use jiff::civil::Date;
 use ledger::Window;
 
 use crate::note::{Bars, Fact, Name, What};
-use crate::note::table::{Element, Kind};
 use crate::note::Value;
 use crate::told::Told;
 
@@ -66,6 +65,9 @@ impl Trace {
 impl SameDay {
     /// Takes a note in; gives an earlier one of the same day that it clashes with, and the thing.
     pub(crate) fn meet(&mut self, told: &Told<'_>) -> Option<(usize, String)> {
+        if told.books.devices() < 2 {
+            return None;
+        }
         if self.day != Some(told.note.day) {
             *self = Self { day: Some(told.note.day), ..Self::default() };
         }
@@ -102,11 +104,7 @@ fn traces(fact: &Fact) -> Vec<Trace> {
         match value {
             Value::Bars(bars) => out.extend(bars_trace(fact, bars)),
             Value::Name(name) => {
-                let elements = fact.shape().subject.iter().chain(fact.shape().details.iter().flat_map(|d| &d.elements));
-                let what = elements.into_iter().find_map(|element| match element {
-                    Element::Value { field: of, kind: Kind::Name(what, _) } if of == field => Some(*what),
-                    _ => None,
-                });
+                let what = fact.shape().label(field).map(|(what, _)| what);
                 out.extend(what.and_then(|what| name_trace(fact, field, what, name)));
             }
             _ => {}

@@ -12,15 +12,25 @@ pub(crate) type Said = Option<Result<Note, Unreadable>>;
 
 type Decoded = Vec<Result<(Entry, Said), (Broken, Box<Row>)>>;
 
-/// A note that stands, in the order of its day.
-#[derive(Clone, Debug)]
+/// A note that stands, with what decides its place among the others.
+#[derive(Clone, Copy, Debug)]
 struct Line {
     standing: Standing,
     known_as: usize,
-    key: Key,
+    day: Date,
+    hour: u16,
+    order: u64,
 }
 
-type Key = (Date, u16, u64, ledger::Device, u64, ledger::Digest, ledger::Digest);
+/// Which of two notes is folded first: by day, hour, then order, device and number of the note first written.
+fn which_first(books: &Books, a: &Line, b: &Line) -> std::cmp::Ordering {
+    let entries = books.entries();
+    let tie = |line: &Line| {
+        let root = &entries[line.standing.root];
+        (&root.envelope.device, root.envelope.number, root.digest, entries[line.standing.entry].digest)
+    };
+    (a.day, a.hour, a.order).cmp(&(b.day, b.hour, b.order)).then_with(|| tie(a).cmp(&tie(b)))
+}
 
 /// Open books of one farm.
 pub struct Library {
@@ -91,9 +101,8 @@ impl Library {
     fn settle_order(&mut self) {
         let (standing, rivals) = ledger::standing(&self.books);
         self.lines = standing.into_iter().map(|standing| self.line(standing)).collect();
-        if !self.lines.is_sorted_by(|a, b| a.key <= b.key) {
-            self.lines.sort_by(|a, b| a.key.cmp(&b.key));
-        }
+        let books = &self.books;
+        self.lines.sort_by(|a, b| which_first(books, a, b));
         self.rivals = rivals;
         self.holding = Holding::default();
         self.folded = 0;
@@ -102,17 +111,13 @@ impl Library {
     fn line(&self, standing: Standing) -> Line {
         let entries = self.books.entries();
         let (root, at) = (&entries[standing.root], &entries[standing.entry]);
-        let hour = self.hours.window(standing.entry).from;
-        let key = (
-            at.envelope.day,
-            hour,
-            root.envelope.order,
-            root.envelope.device.clone(),
-            root.envelope.number,
-            root.digest,
-            at.digest,
-        );
-        Line { standing, known_as: self.known_as(standing), key }
+        Line {
+            standing,
+            known_as: self.known_as(standing),
+            day: at.envelope.day,
+            hour: self.hours.window(standing.entry).from,
+            order: root.envelope.order,
+        }
     }
 
     /// A correction that leaves the bars and their places alone was known to whoever knew the note.
@@ -164,7 +169,7 @@ impl Library {
 
     /// The holding at the end of a day.
     pub fn holding_on(&mut self, day: Date) -> std::borrow::Cow<'_, Holding> {
-        let end = self.lines.partition_point(|line| line.key.0 <= day);
+        let end = self.lines.partition_point(|line| line.day <= day);
         if end == self.lines.len() {
             return std::borrow::Cow::Borrowed(self.holding());
         }
@@ -181,10 +186,10 @@ impl Library {
     pub(crate) fn holding_before(&mut self, day: Date, hour: Option<u16>, instead_of: Option<usize>) -> std::borrow::Cow<'_, Holding> {
         if let Some(root) = instead_of {
             let entry = &self.books.entries()[root];
-            let key = (day, entry.envelope.order);
+            let order = entry.envelope.order;
             let mut holding = Holding::default();
             for line in self.lines.iter().filter(|line| line.standing.root != root) {
-                if (line.key.0, line.key.2) > key && line.key.0 >= day {
+                if (line.day, line.order) > (day, order) {
                     break;
                 }
                 fold(&self.books, &self.said, &self.hours, line, &mut holding);
@@ -193,8 +198,8 @@ impl Library {
         }
         // Without an hour the note takes the last one given that day, so it follows all of them.
         let end = match hour {
-            Some(hour) => self.lines.partition_point(|line| (line.key.0, line.key.1) <= (day, hour)),
-            None => self.lines.partition_point(|line| line.key.0 <= day),
+            Some(hour) => self.lines.partition_point(|line| (line.day, line.hour) <= (day, hour)),
+            None => self.lines.partition_point(|line| line.day <= day),
         };
         self.fold_to(end);
         std::borrow::Cow::Borrowed(&self.holding)
@@ -212,7 +217,7 @@ impl Library {
             Change::Appended(standing) if self.alone_on_its_day(standing) => {
                 self.hours.append(&self.books, standing.entry);
                 let line = self.line(standing);
-                let at = self.lines.partition_point(|other| other.key <= line.key);
+                let at = self.lines.partition_point(|other| which_first(&self.books, other, &line).is_le());
                 if at < self.folded {
                     self.holding = Holding::default();
                     self.folded = 0;
@@ -229,8 +234,10 @@ impl Library {
     /// Whether only this device wrote about that day, so that no other note's hours turn on this one.
     fn alone_on_its_day(&self, standing: Standing) -> bool {
         let envelope = &self.books.entries()[standing.entry].envelope;
-        let first = self.lines.partition_point(|line| line.key.0 < envelope.day);
-        self.lines[first..].iter().take_while(|line| line.key.0 == envelope.day).all(|line| line.key.3 == envelope.device)
+        let first = self.lines.partition_point(|line| line.day < envelope.day);
+        self.lines[first..].iter().take_while(|line| line.day == envelope.day).all(|line| {
+            self.books.entries()[line.standing.entry].envelope.device == envelope.device
+        })
     }
 
     /// Everything odd: about the chains, the words, and what they say together.

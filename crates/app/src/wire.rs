@@ -176,7 +176,7 @@ pub fn cash(h: &Holding) -> Value {
 pub fn hive(h: &Holding, books: &Books, label: &str) -> Option<Value> {
     let id = h.hive_labels.get(label)?;
     let hive = &h.hives[id];
-    let bars: Vec<Value> = colony::bars(h, id)
+    let bars: Vec<Value> = colony::bars(h, books, id)
         .iter()
         .map(|bar| {
             json!({

@@ -10,6 +10,10 @@ use std::process::ExitCode;
 
 use clap::Parser as _;
 
+/// Notes are many small pieces; an allocator made for such halves the time of opening large books.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 fn main() -> ExitCode {
     let args = args::Args::parse();
     let said = commands::run(&args);

@@ -175,6 +175,12 @@ impl Books {
         places
     }
 
+    /// How many devices have written into these books.
+    #[must_use]
+    pub fn devices(&self) -> usize {
+        self.chains.len()
+    }
+
     /// What could not be read, by the digest it was kept under.
     #[must_use]
     pub const fn unread(&self) -> &BTreeMap<Digest, Unread> {

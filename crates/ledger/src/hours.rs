@@ -4,7 +4,7 @@
 //! given earlier that day in its own chain. Only notes give hours to others: a correction is written
 //! whenever the mistake is found, and takes its hour from what it corrects.
 
-use crate::{Act, Books, Entry, Hour, Lineage};
+use crate::{Act, Books, Device, Entry, Hour, Lineage};
 use jiff::civil::Date;
 use std::collections::BTreeMap;
 
@@ -22,19 +22,23 @@ pub struct Window {
 
 /// Hours of all entries of some books, by place.
 #[derive(Debug, Clone)]
-pub struct Hours(Vec<Window>);
+pub struct Hours {
+    windows: Vec<Window>,
+    /// Per device with an unforked chain, the last hour given for each day.
+    given: BTreeMap<Device, BTreeMap<Date, u16>>,
+}
 
 impl Hours {
     /// The hour at which an entry counts as having happened.
     #[must_use]
     pub fn hour(&self, place: usize) -> Hour {
-        Hour::from_minutes(self.0[place].from).unwrap_or(Hour::MIDNIGHT)
+        Hour::from_minutes(self.windows[place].from).unwrap_or(Hour::MIDNIGHT)
     }
 
     /// When an entry can have happened.
     #[must_use]
     pub fn window(&self, place: usize) -> Window {
-        self.0[place]
+        self.windows[place]
     }
 }
 
@@ -44,31 +48,33 @@ impl Hours {
     /// [`effective_hours`] to tell.
     pub fn append(&mut self, books: &Books, place: usize) {
         let envelope = &books.entries()[place].envelope;
-        let before = books.entries()[..place].iter().rev();
-        let given = || {
-            before
-                .filter(|other| other.envelope.device == envelope.device && other.envelope.day == envelope.day)
-                .find_map(note_hour)
-        };
-        let own = envelope.hour.map(Hour::minutes);
-        let from = own.or_else(given).unwrap_or(0);
-        self.0.push(Window { from, to: own.unwrap_or(MIDNIGHT) });
+        let given = self.given.entry(envelope.device.clone()).or_default();
+        let own = note_hour(&books.entries()[place]);
+        if let Some(hour) = own {
+            given.insert(envelope.day, hour);
+        }
+        let from = own.or_else(|| given.get(&envelope.day).copied()).unwrap_or(0);
+        self.windows.push(Window { from, to: own.unwrap_or(MIDNIGHT) });
     }
 }
 
 /// The hours of all entries.
 #[must_use]
 pub fn effective_hours(books: &Books) -> Hours {
-    let mut hours = Hours(vec![Window { from: 0, to: MIDNIGHT }; books.entries().len()]);
+    let windows = vec![Window { from: 0, to: MIDNIGHT }; books.entries().len()];
+    let mut hours = Hours { windows, given: BTreeMap::new() };
     let lineage = books.chains().iter().any(|chain| chain.forked).then(|| Lineage::of(books));
     for chain in books.chains() {
         let lineage = lineage.as_ref().filter(|_| chain.forked);
         let places: Vec<(u64, usize)> = chain.iter().collect();
-        forwards(books, &places, lineage, &mut hours);
+        let mut given = forwards(books, &places, lineage, &mut hours);
+        if let Some(given) = given.remove(&0).filter(|_| !chain.forked) {
+            hours.given.insert(chain.device.clone(), given);
+        }
         backwards(books, &places, lineage, &mut hours);
     }
     for act in books.acts() {
-        hours.0[act] = act_window(books, act, &hours);
+        hours.windows[act] = act_window(books, act, &hours);
     }
     hours
 }
@@ -77,7 +83,7 @@ pub fn effective_hours(books: &Books) -> Hours {
 type Given = BTreeMap<u32, BTreeMap<Date, u16>>;
 
 /// Hands each hour on to the notes after it.
-fn forwards(books: &Books, places: &[(u64, usize)], lineage: Option<&Lineage>, hours: &mut Hours) {
+fn forwards(books: &Books, places: &[(u64, usize)], lineage: Option<&Lineage>, hours: &mut Hours) -> Given {
     let mut given = Given::new();
     for twins in places.chunk_by(|a, b| a.0 == b.0) {
         for &(_, place) in twins {
@@ -89,12 +95,13 @@ fn forwards(books: &Books, places: &[(u64, usize)], lineage: Option<&Lineage>, h
             match note_hour(entry) {
                 Some(hour) => {
                     given.insert(entry.envelope.day, hour);
-                    hours.0[place] = Window { from: hour, to: hour };
+                    hours.windows[place] = Window { from: hour, to: hour };
                 }
-                None => hours.0[place].from = given.get(&entry.envelope.day).copied().unwrap_or(0),
+                None => hours.windows[place].from = given.get(&entry.envelope.day).copied().unwrap_or(0),
             }
         }
     }
+    given
 }
 
 /// Hands each hour back to the notes before it.
@@ -112,10 +119,10 @@ fn backwards(books: &Books, places: &[(u64, usize)], lineage: Option<&Lineage>, 
                 given.insert(entry.envelope.day, hour);
             }
             None => {
-                let from = hours.0[place].from;
+                let from = hours.windows[place].from;
                 let next = given.get(&entry.envelope.day).copied();
                 // An hour given later but lying earlier says nothing about how long this can have taken.
-                hours.0[place].to = next.filter(|&next| next >= from).unwrap_or(MIDNIGHT);
+                hours.windows[place].to = next.filter(|&next| next >= from).unwrap_or(MIDNIGHT);
             }
         }
     }
@@ -164,7 +171,7 @@ fn act_window(books: &Books, act: usize, hours: &Hours) -> Window {
         match (envelope.hour.map(Hour::minutes), about) {
             _ if envelope.day != day => break Window { from: 0, to: MIDNIGHT },
             (Some(hour), _) => break Window { from: hour, to: hour },
-            (None, None) if envelope.act == Act::Note => break hours.0[at],
+            (None, None) if envelope.act == Act::Note => break hours.windows[at],
             (None, None) => break Window { from: 0, to: MIDNIGHT },
             (None, Some(about)) => at = about,
         }

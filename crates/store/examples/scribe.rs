@@ -7,7 +7,7 @@ use ledger::{Appended, Store};
 use std::io::Write;
 use std::path::Path;
 use store::SqliteStore;
-use store::conformance::{FARM, Pen, load_books};
+use store::conformance::{FARM, Pen};
 
 fn main() {
     let arguments: Vec<String> = std::env::args().skip(1).collect();
@@ -16,7 +16,7 @@ fn main() {
     };
     let mut store = SqliteStore::open(Path::new(file)).expect("books that can be opened");
     let count: u64 = count.parse().expect("a number of notes");
-    let mut heads = load_books(&store, FARM).expect("books").heads().clone();
+    let mut heads = ledger::load(&store, FARM).expect("books").heads().clone();
     let mut written = 0;
     while written < count {
         let mut pen = Pen::after(FARM, device, &heads);
@@ -28,7 +28,7 @@ fn main() {
                 heads = pen.heads;
                 written += 1;
             }
-            Appended::Stale => heads = load_books(&store, FARM).expect("books").heads().clone(),
+            Appended::Stale => heads = ledger::load(&store, FARM).expect("books").heads().clone(),
         }
     }
 }

@@ -133,6 +133,10 @@ impl<'a> Image<'a> {
 
     /// The bytes of a record, of which the page holds the beginning and other pages the rest.
     fn payload(&self, from: &[u8], total: usize, view: View) -> Option<Vec<u8>> {
+        // A header that was never one may ask for more than there is.
+        if total > self.file.len() + self.log.len() {
+            return None;
+        }
         let local = local_length(self.page_size, total);
         let mut payload = from.get(..local)?.to_vec();
         let mut next = be_u32(from, local);

@@ -4,7 +4,7 @@
 //! belongs into tests.
 
 use ledger::{
-    Act, Appended, Books, Device, Digest, Draft, Entry, FarmId, Fault, Heads, Person, Row, Scope, Stamp, Store,
+    Act, Appended, Books, Device, Digest, Draft, Entry, FarmId, Fault, Heads, Person, Scope, Stamp, Store,
 };
 use std::collections::BTreeMap;
 
@@ -96,20 +96,7 @@ pub fn check_store<S: Store>(make: impl Fn() -> S) {
 /// When it cannot be loaded.
 #[must_use]
 pub fn books_in(store: &impl Store, farm: FarmId) -> Books {
-    load_books(store, farm).expect("a farm that can be loaded")
-}
-
-/// The same, for a store that may be hurt.
-///
-/// # Errors
-/// When it cannot be loaded.
-pub fn load_books(store: &impl Store, farm: FarmId) -> Result<Books, Fault> {
-    let mut books = Books::new();
-    store.load(farm, &mut |row: Row| match Entry::from_row(row) {
-        Ok(entry) => drop(books.add(entry)),
-        Err((broken, row)) => books.keep_unread(broken, *row),
-    })?;
-    Ok(books)
+    ledger::load(store, farm).expect("a farm that can be loaded")
 }
 
 fn farms_are_made_once(mut store: impl Store) {

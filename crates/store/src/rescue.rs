@@ -98,6 +98,7 @@ impl Found {
         let mut blanked: BTreeSet<Digest> = BTreeSet::new();
         let mut carved: Vec<(FarmId, Row)> = Vec::new();
         image.records(ENTRY, &mut |_, record| match row_of(record) {
+            Some((_, row)) if self.saved.contains(&row.digest) => true,
             Some((farm, row)) if is_whole(&row) => {
                 // Of two copies, the one without words is the later one: nothing is ever unblanked.
                 blanked.extend(row.note.is_none().then_some(row.digest));

@@ -85,6 +85,15 @@ pub(crate) fn register(name: &str, state: Shared) {
     assert_eq!(taken, ffi::SQLITE_OK, "sqlite takes the disk");
 }
 
+/// Makes SQLite's own random numbers, with which it marks its logs, begin anew.
+pub(crate) fn seed_sqlite(seed: u64) {
+    // Nought would mean real randomness.
+    let seed = c_int::try_from(seed % 0x7FFF_FFFE).unwrap_or(0) + 1;
+    let nobody: *mut ffi::sqlite3 = ptr::null_mut();
+    // SAFETY: this control takes a number and a connection or null.
+    unsafe { ffi::sqlite3_test_control(ffi::SQLITE_TESTCTRL_PRNG_SEED, seed, nobody) };
+}
+
 impl Open {
     /// Does something with the file, unless the power has failed since it was opened.
     fn with<T>(&mut self, work: impl FnOnce(&mut State, &mut Self) -> Result<T, c_int>) -> Result<T, c_int> {

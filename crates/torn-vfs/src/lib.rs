@@ -8,7 +8,7 @@
 //! Holds true: without a fault it behaves like the system's own, locks and shared memory of the
 //! write-ahead log included; the same seed and the same calls give the same ruins.
 //!
-//! Start at [`Disk`], then [`Fault`]. What survives is decided in `ruin.rs`.
+//! Start at [`Disk`], then [`Fault`]. What survives is decided in `file.rs`.
 #![expect(unsafe_code, reason = "SQLite takes a file system as C structures and calls back into it")]
 
 mod disk;

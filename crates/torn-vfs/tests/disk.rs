@@ -2,11 +2,13 @@
 #![expect(clippy::unwrap_used, reason = "a test may stop where it stands, in its helpers too")]
 
 use rusqlite::{Connection, OpenFlags};
+use std::time::Duration;
 use torn_vfs::{Disk, Fault};
 
 fn open(disk: &Disk) -> Connection {
     let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_CREATE;
     let connection = Connection::open_with_flags_and_vfs("hens", flags, disk.name()).unwrap();
+    connection.busy_timeout(Duration::ZERO).unwrap();
     connection.execute_batch("PRAGMA journal_mode = WAL; PRAGMA synchronous = FULL").unwrap();
     connection
 }
@@ -55,7 +57,7 @@ fn the_same_seed_leaves_the_same_ruins() {
         disk.names().iter().map(|name| (name.clone(), disk.read(name))).collect::<Vec<_>>()
     };
     let all: Vec<_> = (0..12).map(ruins).collect();
-    assert_eq!(all, (0..12).map(ruins).collect::<Vec<_>>());
+    assert!(all == (0..12).map(ruins).collect::<Vec<_>>());
     assert!(all.iter().any(|one| *one != all[0]), "and another seed leaves others");
 }
 

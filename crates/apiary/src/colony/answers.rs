@@ -1,10 +1,12 @@
 //! Answers about hives: what hangs where, who lives there, what looks ripe.
 
 use jiff::civil::Date;
+use ledger::Books;
 
 use super::state::Comb;
 use crate::arena::HiveId;
 use crate::holding::Holding;
+use crate::note::read;
 
 /// One place of a hive on a day.
 #[derive(Clone, Debug)]
@@ -27,8 +29,8 @@ pub struct BarRow {
     pub look: Option<usize>,
 }
 
-/// The bar map of a hive.
-pub fn bars(h: &Holding, hive: HiveId) -> Vec<BarRow> {
+/// The bar map of a hive; what the last look said is read again from its note.
+pub fn bars(h: &Holding, books: &Books, hive: HiveId) -> Vec<BarRow> {
     let rows = h.hives[hive].bars.iter().zip(1u16..).map(|(bar, place)| {
         let bar = &h.bars[*bar];
         let comb = bar.comb.map(|comb| &h.combs[comb]);
@@ -38,7 +40,7 @@ pub fn bars(h: &Holding, hive: HiveId) -> Vec<BarRow> {
             colony: h.colony_at(hive, place).map(|colony| h.colonies[colony].label.to_string()),
             comb_since: comb.and_then(|comb| comb.since),
             has_comb: comb.is_some(),
-            contents: comb.and_then(contents),
+            contents: comb.and_then(|comb| contents(books, comb)),
             fault: comb.and_then(|comb| comb.fault),
             look: comb.and_then(|comb| comb.last_look),
         }
@@ -46,14 +48,23 @@ pub fn bars(h: &Holding, hive: HiveId) -> Vec<BarRow> {
     rows.collect()
 }
 
-fn contents(comb: &Comb) -> Option<String> {
+fn contents(books: &Books, comb: &Comb) -> Option<String> {
     let drawn = || comb.drawn.map(|drawn| format!("drawn {:.0} %", drawn * 100.0));
-    let said = comb.contents.clone().or_else(drawn);
+    let said = comb.last_look.and_then(|look| said_of_a_bar(books.entries()[look].note.as_deref()?)).or_else(drawn);
     if comb.left < 1.0 {
         let left = format!("{:.0} % of the comb left after cutting", comb.left * 100.0);
         return Some(said.map_or(left.clone(), |said| format!("{said}; {left}")));
     }
     said
+}
+
+/// What a look said of its bars, without the bars.
+fn said_of_a_bar(note: &str) -> Option<String> {
+    let fact = read(note).ok()?.fact;
+    let said = fact.to_string();
+    let bars = fact.bars("bars")?.to_string();
+    let rest = said.strip_prefix("look ")?.strip_prefix(bars.as_str())?.trim();
+    (!rest.is_empty()).then(|| rest.to_owned())
 }
 
 /// A hive as a row of its yard.

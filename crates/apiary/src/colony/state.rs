@@ -10,7 +10,7 @@ use crate::arena::{BarId, ColonyId, CombId, HiveId};
 use crate::complaint::{Misgiving, Weight};
 use crate::ground::state::Hive;
 use crate::holding::{Holding, Hung};
-use crate::note::{Fact, Name};
+use crate::note::{Fact, Name, Value};
 use crate::told::{Changes, Told};
 
 /// A bar.
@@ -35,8 +35,6 @@ pub struct Comb {
     pub left: f64,
     /// The entry of the last look, by its place in the books.
     pub last_look: Option<usize>,
-    /// What the last look said, in the words of the note.
-    pub contents: Option<String>,
     /// The shares that the last look said, by the words of the note.
     pub shares: Vec<(&'static str, f64)>,
     /// A fault found and not yet mended.
@@ -104,11 +102,13 @@ pub(crate) fn misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
 /// Shares are of the full outline: what is in a comb cannot exceed what is drawn, nor the whole.
 fn shares(fact: &Fact, out: &mut Vec<Misgiving>) {
     let Some(drawn) = fact.form.eq(&0).then(|| fact.share("drawn")).flatten() else { return };
-    for part in ["brood", "sealed", "open", "honey", "capped", "nectar", "pollen", "drones"] {
-        if fact.share(part).is_some_and(|share| share > drawn + 1e-9) {
+    for (field, value) in fact.values() {
+        let Value::Share(share) = value else { continue };
+        let is_in_comb = !matches!(*field, "drawn" | "empty_share" | "bees" | "eggs_share");
+        if is_in_comb && share.fraction() > drawn + 1e-9 {
             out.push(Misgiving::new(
                 Weight::Odd,
-                format!("more {part} is said than comb is drawn; shares are of the full outline, both faces"),
+                format!("more {field} is said than comb is drawn; shares are of the full outline, both faces"),
             ));
         }
     }
@@ -235,7 +235,7 @@ pub(crate) fn comb_on(h: &mut Holding, bar: BarId, since: Option<Date>) -> CombI
     if let Some(comb) = h.bars[bar].comb {
         return comb;
     }
-    let comb = h.combs.add(Comb { since, drawn: None, left: 1.0, last_look: None, contents: None, shares: Vec::new(), fault: None });
+    let comb = h.combs.add(Comb { since, drawn: None, left: 1.0, last_look: None, shares: Vec::new(), fault: None });
     h.bars[bar].comb = Some(comb);
     comb
 }
@@ -296,10 +296,6 @@ pub(crate) fn draw(h: &mut Holding, hive: HiveId, from: u16, count: u32, since: 
     }
 }
 
-const CONTENTS: &[&str] = &[
-    "drawn", "sealed", "brood", "open", "drones", "eggs_share", "capped", "honey", "nectar", "pollen", "empty_share",
-];
-
 fn look(h: &mut Holding, told: &Told<'_>) {
     let fact = told.fact();
     let day = told.note.day;
@@ -309,8 +305,12 @@ fn look(h: &mut Holding, told: &Told<'_>) {
         }
         return;
     };
-    let shows_comb = CONTENTS.iter().any(|field| *field != "empty_share" && fact.share(field).is_some_and(|share| share > 0.0));
-    let contents = contents(fact);
+    let shares = || fact.values().iter().filter_map(|(field, value)| match value {
+        Value::Share(share) => Some((*field, share.fraction())),
+        _ => None,
+    });
+    let shows_comb = shares().any(|(field, share)| share > 0.0 && !matches!(field, "empty_share" | "bees"));
+    let drawn = fact.share("drawn");
     for bar in h.bars_of(bars) {
         if let Some(colony) = h.colony_at(bar.hive, bar.place) {
             h.colonies[colony].last_look = Some(day);
@@ -320,22 +320,14 @@ fn look(h: &mut Holding, told: &Told<'_>) {
         }
         let comb = comb_on(h, bar.bar, Some(day));
         let comb = &mut h.combs[comb];
-        if let Some(drawn) = fact.share("drawn") {
-            comb.drawn = Some(drawn);
+        if drawn.is_some() {
+            comb.drawn = drawn;
             comb.left = 1.0;
         }
         comb.last_look = Some(told.entry);
-        comb.contents.clone_from(&contents);
-        comb.shares = CONTENTS.iter().filter_map(|field| Some((*field, fact.share(field)?))).collect();
+        comb.shares.clear();
+        comb.shares.extend(shares());
     }
-}
-
-/// What a look said of a bar, without the bar.
-fn contents(fact: &Fact) -> Option<String> {
-    let said = fact.to_string();
-    let bars = fact.bars("bars")?.to_string();
-    let rest = said.strip_prefix("look ")?.strip_prefix(bars.as_str())?.trim();
-    (!rest.is_empty()).then(|| rest.to_owned())
 }
 
 fn add(h: &mut Holding, told: &Told<'_>) {

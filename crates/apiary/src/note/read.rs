@@ -357,9 +357,7 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
         let said = token.of(self.line);
         match token.sort {
             Sort::Text => Some((Value::Text(SmolStr::new(&said[1..said.len() - 1])), at + 1)),
-            Sort::Word if !super::table::is_reserved(said) && spoken(said).is_none() => {
-                Some((Value::Text(SmolStr::new(said)), at + 1))
-            }
+            Sort::Word if said != "anyway" => Some((Value::Text(SmolStr::new(said)), at + 1)),
             _ => None,
         }
     }

@@ -306,11 +306,25 @@ pub struct Shape {
     pub subject: Vec<Element>,
     /// What may follow.
     pub details: Vec<Detail>,
+    /// The fields that hold labels.
+    names: Vec<(&'static str, What, Known)>,
 }
 
 impl Shape {
     fn new(form: &Form) -> Self {
-        Self { subject: compile(form.subject), details: form.details.iter().map(|d| detail(d)).collect() }
+        let subject = compile(form.subject);
+        let details: Vec<Detail> = form.details.iter().map(|d| detail(d)).collect();
+        let elements = subject.iter().chain(details.iter().flat_map(|detail| &detail.elements));
+        let names = elements.filter_map(|element| match element {
+            Element::Value { field, kind: Kind::Name(what, known) } => Some((*field, *what, *known)),
+            _ => None,
+        });
+        Self { names: names.collect(), subject, details }
+    }
+
+    /// What sort of thing the label in a field means, and whether it has to be known.
+    pub(crate) fn label(&self, field: &str) -> Option<(What, Known)> {
+        self.names.iter().find(|(of, _, _)| *of == field).map(|(_, what, known)| (*what, *known))
     }
 
     /// The kind of a field, if the form has it.

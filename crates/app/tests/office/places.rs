@@ -112,7 +112,7 @@ fn half_a_comb_leaves_the_rest_with_its_identity() {
     desk.write("2026-07-19 cut alder bar 6 half into pail-1\n2026-07-20 cut alder bar 5 into pail-1\n2026-07-20 weigh pail-1 net 3 kg");
     assert_eq!(desk.map("alder", None), "1:a:alder 2:b:alder 3:c:alder 4:d:alder 5:e:alder 6:f:alder");
     let holding = desk.office.library().holding().clone();
-    let e = apiary::colony::answers::bars(&holding, holding.hive_labels.get("alder").expect("alder"));
+    let e = apiary::colony::answers::bars(&holding, desk.office.library().books(), holding.hive_labels.get("alder").expect("alder"));
     assert!(!e[4].has_comb, "the whole comb is gone, its bar stays");
     assert!(e[5].has_comb, "half a comb is left");
     let yields = app::wire::balance(&holding, desk.office.library().books());

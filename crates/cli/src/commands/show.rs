@@ -50,7 +50,7 @@ fn answer(h: &Holding, books: &Books, topic: &Topic) -> Result<Said, Failure> {
         Topic::Yard => Said::new(yard_text(h), wire::yard(h)),
         Topic::Hive { name } => {
             let json = wire::hive(h, books, name).ok_or_else(|| unknown("hive", name, h.hive_labels.names()))?;
-            Said::new(hive_text(h, name), json)
+            Said::new(hive_text(h, books, name), json)
         }
         Topic::Ripe => Said::new(ripe_text(h), wire::ripe(h, books)),
         Topic::Stock => Said::new(stock_text(h), wire::stock(h)),
@@ -117,9 +117,9 @@ fn yard_text(h: &Holding) -> String {
     table(&["Hive", "Yard", "Pattern", "Places", "Combs", "Colonies", "Last look"], &[3, 4], rows.collect())
 }
 
-fn hive_text(h: &Holding, name: &str) -> String {
+fn hive_text(h: &Holding, books: &Books, name: &str) -> String {
     let Some(id) = h.hive_labels.get(name) else { return String::new() };
-    let rows = colony::bars(h, id).into_iter().map(|bar| {
+    let rows = colony::bars(h, books, id).into_iter().map(|bar| {
         let mut contents = bar.contents.unwrap_or_else(|| if bar.has_comb { "comb, contents unknown".to_owned() } else { "bare bar".to_owned() });
         if let Some(fault) = bar.fault {
             contents.push_str(&format!("; {fault}"));

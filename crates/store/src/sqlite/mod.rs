@@ -13,6 +13,7 @@ use fault::fault;
 use ledger::{Appended, Digest, Entry, FarmId, Fault, Head, Heads, Person, Row, Salt, Scope, Store};
 use rusqlite::types::{ToSqlOutput, ValueRef};
 use rusqlite::{Connection, OptionalExtension, Transaction, TransactionBehavior, params};
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::fs::File;
 use std::io::ErrorKind;
@@ -205,8 +206,9 @@ fn newest(connection: &Connection, farm: FarmId) -> Result<Vec<Head>, Fault> {
     Ok(newest)
 }
 
-fn key(row: &rusqlite::Row<'_>, first: usize) -> rusqlite::Result<(String, u64, Digest)> {
-    let device = String::from_utf8_lossy(bytes(row.get_ref(first)?)).into_owned();
+/// The device, number and digest in the columns from `first` on.
+fn key<'a>(row: &'a rusqlite::Row<'_>, first: usize) -> rusqlite::Result<(Cow<'a, str>, u64, Digest)> {
+    let device = String::from_utf8_lossy(bytes(row.get_ref(first)?));
     let digest = Digest::from_bytes(fitted(bytes(row.get_ref(first + 2)?)));
     Ok((device, number(row.get_ref(first + 1)?), digest))
 }
@@ -215,7 +217,7 @@ fn key(row: &rusqlite::Row<'_>, first: usize) -> rusqlite::Result<(String, u64, 
 pub(crate) fn entry_row(row: &rusqlite::Row<'_>, first: usize) -> rusqlite::Result<Row> {
     let (device, number, digest) = key(row, first)?;
     Ok(Row {
-        device: device.into(),
+        device: device.as_ref().into(),
         number,
         digest,
         envelope: bytes(row.get_ref(first + 3)?).to_vec(),

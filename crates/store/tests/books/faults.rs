@@ -3,7 +3,7 @@
 
 use ledger::{Appended, Entry, Fault, Scope, Store};
 use std::path::Path;
-use store::conformance::{FARM, Pen, load_books};
+use store::conformance::{FARM, Pen};
 use store::{Options, SqliteStore};
 use torn_vfs::Disk;
 
@@ -75,7 +75,7 @@ fn life(disk: &Disk, is_expected: impl Fn(&Fault) -> bool) -> usize {
 /// What was answered is there, and nothing else.
 #[track_caller]
 fn whole(store: &SqliteStore, answered: &[Entry]) {
-    let books = load_books(store, FARM).expect("books that can be loaded");
+    let books = ledger::load(store, FARM).expect("books that can be loaded");
     assert_eq!(books.entries().len(), answered.len());
     for (kept, entry) in books.entries().iter().zip(answered) {
         assert_eq!(kept.digest, entry.digest);

@@ -102,7 +102,7 @@ fn whatever_byte_is_flipped_at_most_one_entry_is_lost_and_it_is_named() {
     let (file, entries) = books(folder.path(), 60);
     let bytes = std::fs::read(&file).unwrap();
     // Much of the first page's head, then here and there in all pages.
-    let places = (0..100).step_by(3).chain((100..bytes.len()).step_by(bytes.len() / 70));
+    let places = (0..100).step_by(5).chain((100..bytes.len()).step_by(bytes.len() / 50));
     let (mut noticed, mut lost) = (0, 0);
     for place in places {
         let mut hurt = bytes.clone();
@@ -116,7 +116,7 @@ fn whatever_byte_is_flipped_at_most_one_entry_is_lost_and_it_is_named() {
         noticed += usize::from(check(&file).map_or(true, |report| !report.is_sound()));
     }
     // What lies free in a page, or counts the changes of the file, may be flipped unnoticed.
-    assert!(lost > 15, "{lost}");
+    assert!(lost > 10, "{lost}");
     assert!(noticed >= lost, "{noticed} noticed, {lost} lost");
 }
 

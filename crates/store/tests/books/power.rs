@@ -3,7 +3,7 @@
 
 use ledger::{Appended, Digest, Entry, Fault, Scope, Store};
 use std::path::Path;
-use store::conformance::{FARM, Pen, load_books};
+use store::conformance::{FARM, Pen};
 use store::{Options, SqliteStore, Synchronous};
 use torn_vfs::Disk;
 
@@ -111,7 +111,7 @@ fn inspect(options: &Options, answered: &Answered) -> Result<(), String> {
 }
 
 fn entries_are_there(store: &SqliteStore, answered: &Answered) -> Result<(), String> {
-    let books = load_books(store, FARM).map_err(|fault| format!("cannot be loaded: {fault:?}"))?;
+    let books = ledger::load(store, FARM).map_err(|fault| format!("cannot be loaded: {fault:?}"))?;
     for entry in &answered.entries {
         let place = books.by_digest(&entry.digest).ok_or_else(|| format!("{} is lost", entry.handle()))?;
         let kept = &books.entries()[place];
@@ -145,7 +145,7 @@ fn drawers_are_there(store: &SqliteStore, answered: &Answered) -> Result<(), Str
 }
 
 fn go_on_writing(store: &mut SqliteStore) -> Result<(), String> {
-    let books = load_books(store, FARM).map_err(|fault| format!("cannot be loaded: {fault:?}"))?;
+    let books = ledger::load(store, FARM).map_err(|fault| format!("cannot be loaded: {fault:?}"))?;
     let mut pen = Pen::after(FARM, "laptop", books.heads());
     let next = pen.note("look alder bar 1");
     match store.append(FARM, books.heads(), &[next]) {
