@@ -61,7 +61,10 @@ pub struct Arena<I, T> {
 
 impl<I, T> Default for Arena<I, T> {
     fn default() -> Self {
-        Self { items: Vec::new(), id: PhantomData }
+        Self {
+            items: Vec::new(),
+            id: PhantomData,
+        }
     }
 }
 
@@ -102,7 +105,10 @@ pub struct Labels<I> {
 
 impl<I> Default for Labels<I> {
     fn default() -> Self {
-        Self { known: BTreeMap::new(), turned: BTreeMap::new() }
+        Self {
+            known: BTreeMap::new(),
+            turned: BTreeMap::new(),
+        }
     }
 }
 

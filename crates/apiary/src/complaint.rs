@@ -26,7 +26,12 @@ pub struct Misgiving {
 
 impl Misgiving {
     pub(crate) fn new(weight: Weight, says: impl Into<String>) -> Self {
-        Self { weight, says: says.into(), hint: None, about: Vec::new() }
+        Self {
+            weight,
+            says: says.into(),
+            hint: None,
+            about: Vec::new(),
+        }
     }
 
     pub(crate) fn hint(mut self, hint: impl Into<String>) -> Self {

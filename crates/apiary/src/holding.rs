@@ -72,7 +72,10 @@ impl Holding {
         self.day = Some(told.note.day);
         self.notes += 1;
         if let Some((other, thing)) = self.sameday.meet(told) {
-            let says = format!("which came first on {}? The order of these two matters to {thing}, and neither says an hour", told.note.day);
+            let says = format!(
+                "which came first on {}? The order of these two matters to {thing}, and neither says an hour",
+                told.note.day
+            );
             self.complaints.push(Complaint {
                 about: vec![told.entry, other],
                 says,
@@ -112,10 +115,20 @@ impl Holding {
     }
 
     /// Writes down something odd about a note that stands.
-    pub(crate) fn complain(&mut self, told: &Told<'_>, says: impl Into<String>, hint: Option<String>, others: &[usize]) {
+    pub(crate) fn complain(
+        &mut self,
+        told: &Told<'_>,
+        says: impl Into<String>,
+        hint: Option<String>,
+        others: &[usize],
+    ) {
         let mut about = vec![told.entry];
         about.extend(others.iter().filter(|other| **other != told.entry));
-        self.complaints.push(Complaint { about, says: says.into(), hint });
+        self.complaints.push(Complaint {
+            about,
+            says: says.into(),
+            hint,
+        });
     }
 
     fn take_misgiving(&mut self, told: &Told<'_>, misgiving: Misgiving) {
@@ -128,11 +141,22 @@ impl Holding {
     pub(crate) fn bars_of(&self, bars: &Bars) -> Vec<Hung> {
         match bars {
             Bars::Places { hive, places } => {
-                let Some(hive) = self.hive_labels.get(hive) else { return Vec::new() };
-                let at = |place| self.hives[hive].bar_at(place).map(|bar| Hung { hive, place, bar });
+                let Some(hive) = self.hive_labels.get(hive) else {
+                    return Vec::new();
+                };
+                let at = |place| {
+                    self.hives[hive]
+                        .bar_at(place)
+                        .map(|bar| Hung { hive, place, bar })
+                };
                 places.iter().filter_map(at).collect()
             }
-            Bars::Tagged(tag) => self.tags.get(tag).and_then(|bar| self.where_is(bar)).into_iter().collect(),
+            Bars::Tagged(tag) => self
+                .tags
+                .get(tag)
+                .and_then(|bar| self.where_is(bar))
+                .into_iter()
+                .collect(),
         }
     }
 
@@ -140,21 +164,34 @@ impl Holding {
     pub(crate) fn where_is(&self, bar: BarId) -> Option<Hung> {
         let hive = self.bars[bar].hive?;
         let at = self.hives[hive].bars.iter().position(|other| *other == bar)?;
-        Some(Hung { hive, place: u16::try_from(at + 1).ok()?, bar })
+        Some(Hung {
+            hive,
+            place: u16::try_from(at + 1).ok()?,
+            bar,
+        })
     }
 
     pub(crate) fn bare_bar(&mut self) -> BarId {
-        self.bars.add(Bar { tag: None, comb: None, hive: None })
+        self.bars.add(Bar {
+            tag: None,
+            comb: None,
+            hive: None,
+        })
     }
 
     /// One face of a full comb in a hive, inside the bee space, where its pattern tells.
     pub fn comb_area(&self, hive: HiveId) -> Option<Area> {
-        self.hives[hive].pattern.and_then(|pattern| self.ground.patterns[pattern].comb)
+        self.hives[hive]
+            .pattern
+            .and_then(|pattern| self.ground.patterns[pattern].comb)
     }
 
     /// The colony that a note means: by its own name, or the one that lives in the hive of that name.
     pub(crate) fn colony_named(&self, name: &str) -> Option<ColonyId> {
-        let own = self.colony_labels.get(name).filter(|colony| self.colonies[*colony].lives());
+        let own = self
+            .colony_labels
+            .get(name)
+            .filter(|colony| self.colonies[*colony].lives());
         own.or_else(|| {
             let hive = self.hive_labels.get(name)?;
             self.living_in(hive).next()
@@ -176,7 +213,10 @@ impl Holding {
 
     /// The colony that lives at a place of a hive.
     pub fn colony_at(&self, hive: HiveId, place: u16) -> Option<ColonyId> {
-        let living = self.living_in(hive).filter(|colony| self.colonies[*colony].from <= place).last()?;
+        let living = self
+            .living_in(hive)
+            .filter(|colony| self.colonies[*colony].from <= place)
+            .last()?;
         let (_, to) = self.range(living);
         (place <= to).then_some(living)
     }
@@ -186,6 +226,9 @@ impl Holding {
         let colony = &self.colonies[colony];
         let hive = &self.hives[colony.hive];
         let follower = hive.followers.iter().find(|follower| **follower > colony.from);
-        (colony.from, follower.map_or(hive.places(), |follower| follower - 1))
+        (
+            colony.from,
+            follower.map_or(hive.places(), |follower| follower - 1),
+        )
     }
 }

@@ -26,7 +26,8 @@ pub(crate) fn check(h: &mut Holding, told: &Told<'_>) {
         })
         .collect();
     for (other, says) in found {
-        let hint = "look at both; correct the one that says something else now than was meant, or settle it".to_owned();
+        let hint = "look at both; correct the one that says something else now than was meant, or settle it"
+            .to_owned();
         h.complain(told, says, Some(hint), &[other]);
     }
 }
@@ -36,10 +37,15 @@ fn handle(books: &Books, entry: usize) -> String {
 }
 
 fn moved_bars(h: &Holding, told: &Told<'_>, bars: &Bars) -> Option<(usize, String)> {
-    let Bars::Places { hive, places } = bars else { return None };
+    let Bars::Places { hive, places } = bars else {
+        return None;
+    };
     let id = h.hive_labels.get(hive)?;
     let (low, high) = places.span();
-    let other = h.hives[id].changes.unknown_to(told, low, high).or_else(|| turned(told, h.hive_labels.turned(hive)))?;
+    let other = h.hives[id]
+        .changes
+        .unknown_to(told, low, high)
+        .or_else(|| turned(told, h.hive_labels.turned(hive)))?;
     let says = format!(
         "{} names {bars} without knowing {}, which changed what hangs there",
         handle(told.books, told.entry),
@@ -49,7 +55,11 @@ fn moved_bars(h: &Holding, told: &Told<'_>, bars: &Bars) -> Option<(usize, Strin
 }
 
 fn turned(told: &Told<'_>, entries: &[usize]) -> Option<usize> {
-    entries.iter().rev().copied().find(|entry| *entry != told.entry && !told.knew(*entry))
+    entries
+        .iter()
+        .rev()
+        .copied()
+        .find(|entry| *entry != told.entry && !told.knew(*entry))
 }
 
 fn changed_name(h: &Holding, told: &Told<'_>, name: &str, what: What) -> Option<(usize, String)> {
@@ -57,10 +67,14 @@ fn changed_name(h: &Holding, told: &Told<'_>, name: &str, what: What) -> Option<
     let other = match what {
         What::Container => {
             let vessel = h.house.vessel_labels.get(name);
-            vessel.and_then(|vessel| unknown(&h.house.vessels[vessel].emptied)).or_else(|| turned(told, h.house.vessel_labels.turned(name)))
+            vessel
+                .and_then(|vessel| unknown(&h.house.vessels[vessel].emptied))
+                .or_else(|| turned(told, h.house.vessel_labels.turned(name)))
         }
         What::Hive => turned(told, h.hive_labels.turned(name)),
-        What::Colony => turned(told, h.colony_labels.turned(name)).or_else(|| turned(told, h.hive_labels.turned(name))),
+        What::Colony => {
+            turned(told, h.colony_labels.turned(name)).or_else(|| turned(told, h.hive_labels.turned(name)))
+        }
         What::Yard => turned(told, h.ground.yard_labels.turned(name)),
         What::Pattern => turned(told, h.ground.pattern_labels.turned(name)),
         What::Lot => turned(told, h.stock.lot_labels.turned(name)),

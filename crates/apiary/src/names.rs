@@ -30,7 +30,11 @@ fn check_name(h: &Holding, fact: &Fact, name: &Name, what: What, known: Known, o
         Known::Now => {
             if let Some(earlier) = taken(h, what, name) {
                 let says = format!("there is a {} called {name} already", what.name());
-                out.push(Misgiving::new(Weight::Impossible, says).hint("choose another name, or rename the other first").about(earlier));
+                out.push(
+                    Misgiving::new(Weight::Impossible, says)
+                        .hint("choose another name, or rename the other first")
+                        .about(earlier),
+                );
             }
         }
         Known::Either => {}
@@ -56,14 +60,23 @@ fn taken(h: &Holding, what: What, name: &str) -> Option<usize> {
     match what {
         What::Yard => h.ground.yard_labels.made_by(name),
         What::Pattern => h.ground.pattern_labels.made_by(name),
-        What::Hive => h.hive_labels.made_by(name).filter(|_| {
-            h.hive_labels.get(name).is_some_and(|hive| !h.hives[hive].gone)
-        }),
+        What::Hive => h
+            .hive_labels
+            .made_by(name)
+            .filter(|_| h.hive_labels.get(name).is_some_and(|hive| !h.hives[hive].gone)),
         What::Colony => h.colony_labels.made_by(name).filter(|_| {
-            h.colony_labels.get(name).is_some_and(|colony| h.colonies[colony].lives())
+            h.colony_labels
+                .get(name)
+                .is_some_and(|colony| h.colonies[colony].lives())
         }),
-        What::Tag => h.tags.made_by(name).filter(|_| h.tags.get(name).is_some_and(|bar| h.bars[bar].hive.is_some())),
-        What::Container => h.house.current(name).and_then(|_| h.house.vessel_labels.made_by(name)),
+        What::Tag => h
+            .tags
+            .made_by(name)
+            .filter(|_| h.tags.get(name).is_some_and(|bar| h.bars[bar].hive.is_some())),
+        What::Container => h
+            .house
+            .current(name)
+            .and_then(|_| h.house.vessel_labels.made_by(name)),
         What::Lot => h.stock.lot_labels.made_by(name),
         What::Recipe | What::Person | What::Store | What::Device | What::Ingredient | What::Product => None,
     }
@@ -87,9 +100,14 @@ fn unknown(h: &Holding, fact: &Fact, name: &Name, what: What, out: &mut Vec<Misg
     let near = nearest(name, known_names(h, what));
     let says = format!("no {} is called {name}", what.name());
     // Honey and wax may come from before the books, out of a container that no note has filled.
-    let may_be_older = what == What::Container && !matches!(fact.word(), "crush" | "warm") && near.is_none_or(|near| is_a_numbered_sibling(near, name));
+    let may_be_older = what == What::Container
+        && !matches!(fact.word(), "crush" | "warm")
+        && near.is_none_or(|near| is_a_numbered_sibling(near, name));
     let misgiving = if may_be_older {
-        Misgiving::new(Weight::Remark, format!("{says} in these books; it is taken to hold something from before them"))
+        Misgiving::new(
+            Weight::Remark,
+            format!("{says} in these books; it is taken to hold something from before them"),
+        )
     } else {
         Misgiving::new(Weight::Impossible, says)
     };
@@ -124,7 +142,10 @@ fn check_bars(h: &Holding, bars: &Bars, out: &mut Vec<Misgiving>) {
         Bars::Places { hive, places } => {
             let Some(id) = h.hive_labels.get(hive) else {
                 let near = nearest(hive, h.hive_labels.names());
-                let hint = near.map_or_else(|| made_known_by(What::Hive).to_owned(), |near| format!("did you mean {near}?"));
+                let hint = near.map_or_else(
+                    || made_known_by(What::Hive).to_owned(),
+                    |near| format!("did you mean {near}?"),
+                );
                 out.push(Misgiving::new(Weight::Impossible, format!("no hive is called {hive}")).hint(hint));
                 return;
             };
@@ -141,12 +162,18 @@ fn check_bars(h: &Holding, bars: &Bars, out: &mut Vec<Misgiving>) {
         Bars::Tagged(tag) => {
             let Some(bar) = h.tags.get(tag) else {
                 let near = nearest(tag, h.tags.names());
-                let hint = near.map_or_else(|| made_known_by(What::Tag).to_owned(), |near| format!("did you mean {near}?"));
+                let hint = near.map_or_else(
+                    || made_known_by(What::Tag).to_owned(),
+                    |near| format!("did you mean {near}?"),
+                );
                 out.push(Misgiving::new(Weight::Impossible, format!("no bar has the tag {tag}")).hint(hint));
                 return;
             };
             if h.bars[bar].hive.is_none() {
-                out.push(Misgiving::new(Weight::Impossible, format!("the bar {tag} is no longer in any hive or store")));
+                out.push(Misgiving::new(
+                    Weight::Impossible,
+                    format!("the bar {tag} is no longer in any hive or store"),
+                ));
             }
         }
     }

@@ -7,8 +7,8 @@
 use jiff::civil::Date;
 use ledger::Window;
 
-use crate::note::{Bars, Fact, Name, What};
 use crate::note::Value;
+use crate::note::{Bars, Fact, Name, What};
 use crate::told::Told;
 
 /// The notes of the day being folded.
@@ -56,7 +56,9 @@ impl Trace {
         }
         match (self.how, other.how) {
             (How::Names(..), How::Names(..)) | (How::Puts, How::Puts) | (How::Takes, How::Takes) => false,
-            (How::Names(a, b) | How::Moves(a, b), How::Names(c, d) | How::Moves(c, d)) => overlap((a, b), (c, d)),
+            (How::Names(a, b) | How::Moves(a, b), How::Names(c, d) | How::Moves(c, d)) => {
+                overlap((a, b), (c, d))
+            }
             _ => true,
         }
     }
@@ -69,14 +71,26 @@ impl SameDay {
             return None;
         }
         if self.day != Some(told.note.day) {
-            *self = Self { day: Some(told.note.day), ..Self::default() };
+            *self = Self {
+                day: Some(told.note.day),
+                ..Self::default()
+            };
         }
         let device = told.books.entries()[told.entry].envelope.device.clone();
         if self.met.iter().all(|met| met.device != device) {
             self.devices += 1;
         }
-        let met = Met { entry: told.entry, device, window: told.window, traces: traces(told.fact()) };
-        let clash = if self.devices > 1 { self.clash(told, &met) } else { None };
+        let met = Met {
+            entry: told.entry,
+            device,
+            window: told.window,
+            traces: traces(told.fact()),
+        };
+        let clash = if self.devices > 1 {
+            self.clash(told, &met)
+        } else {
+            None
+        };
         if !met.traces.is_empty() || self.met.is_empty() {
             self.met.push(met);
         }
@@ -92,7 +106,10 @@ impl SameDay {
                 && !told.books.knows(old.entry, told.entry)
         };
         self.met.iter().filter(unordered).find_map(|old| {
-            let trace = new.traces.iter().find(|trace| old.traces.iter().any(|other| trace.clashes(other)))?;
+            let trace = new
+                .traces
+                .iter()
+                .find(|trace| old.traces.iter().any(|other| trace.clashes(other)))?;
             Some((old.entry, trace.name.to_string()))
         })
     }
@@ -114,23 +131,36 @@ fn traces(fact: &Fact) -> Vec<Trace> {
 }
 
 fn bars_trace(fact: &Fact, bars: &Bars) -> Option<Trace> {
-    let Bars::Places { hive, places } = bars else { return None };
+    let Bars::Places { hive, places } = bars else {
+        return None;
+    };
     let (low, high) = places.span();
     let how = match fact.word() {
         "cut" if !fact.says("half") && !fact.says("part") => How::Moves(low, high),
         "shift" if fact.shape().has("hive") => How::Moves(low, high),
         "shift" => {
-            let at = fact.count("at").and_then(|at| u16::try_from(at).ok()).unwrap_or(high);
+            let at = fact
+                .count("at")
+                .and_then(|at| u16::try_from(at).ok())
+                .unwrap_or(high);
             How::Moves(low.min(at), high.max(at))
         }
         "split" | "store" | "sell" => How::Moves(low, high),
         _ => How::Names(low, high),
     };
-    Some(Trace { what: What::Hive, name: hive.clone(), how })
+    Some(Trace {
+        what: What::Hive,
+        name: hive.clone(),
+        how,
+    })
 }
 
 fn name_trace(fact: &Fact, field: &str, what: What, name: &Name) -> Option<Trace> {
-    let from = |field| fact.count(field).and_then(|at| u16::try_from(at).ok()).unwrap_or(1);
+    let from = |field| {
+        fact.count(field)
+            .and_then(|at| u16::try_from(at).ok())
+            .unwrap_or(1)
+    };
     let how = match (fact.word(), what, field) {
         ("add", What::Hive, _) => How::Moves(from("at"), u16::MAX),
         ("shift", What::Hive, _) => How::Moves(from("at"), u16::MAX),
@@ -146,5 +176,9 @@ fn name_trace(fact: &Fact, field: &str, what: What, name: &Name) -> Option<Trace
         ("tally", What::Lot, _) => How::Settles,
         _ => return None,
     };
-    Some(Trace { what, name: name.clone(), how })
+    Some(Trace {
+        what,
+        name: name.clone(),
+        how,
+    })
 }

@@ -80,19 +80,29 @@ impl Changes {
             hour: told.hour_said(),
         });
         let envelope = &told.books.entries()[told.known_as].envelope;
-        match self.newest.iter_mut().find(|(device, _, _)| *device == envelope.device) {
+        match self
+            .newest
+            .iter_mut()
+            .find(|(device, _, _)| *device == envelope.device)
+        {
             Some((_, number, entry)) => {
                 if *number <= envelope.number {
                     (*number, *entry) = (envelope.number, told.known_as);
                 }
             }
-            None => self.newest.push((envelope.device.clone(), envelope.number, told.known_as)),
+            None => self
+                .newest
+                .push((envelope.device.clone(), envelope.number, told.known_as)),
         }
     }
 
     /// A change between these places that the writer of the note did not know of.
     pub(crate) fn unknown_to(&self, told: &Told<'_>, from: u16, to: u16) -> Option<usize> {
-        if self.newest.iter().all(|(_, _, entry)| *entry == told.known_as || told.knew(*entry)) {
+        if self
+            .newest
+            .iter()
+            .all(|(_, _, entry)| *entry == told.known_as || told.knew(*entry))
+        {
             return None;
         }
         let unknown = |change: &&Change| {

@@ -60,7 +60,10 @@ fn bench(quick: bool, out: Option<PathBuf>) -> Result<(), Failure> {
     }
     println!("{report}");
     for row in &rows {
-        let budget = row.budget.map_or_else(|| "no budget".to_owned(), |budget| format!("budget {budget} {}", row.unit));
+        let budget = row.budget.map_or_else(
+            || "no budget".to_owned(),
+            |budget| format!("budget {budget} {}", row.unit),
+        );
         println!("{}: {:.4} {} ({budget})", row.what, row.took, row.unit);
     }
     Ok(())
@@ -86,9 +89,16 @@ fn measure(quick: bool, folder: &Path) -> Result<Vec<Row>, Failure> {
 /// The program beside this example, in the same folder of the build.
 fn program() -> Result<PathBuf, Failure> {
     let here = std::env::current_exe()?;
-    let folder = here.parent().and_then(Path::parent).ok_or("no folder of the build")?;
+    let folder = here
+        .parent()
+        .and_then(Path::parent)
+        .ok_or("no folder of the build")?;
     let program = folder.join("combwright");
-    if program.exists() { Ok(program) } else { Err("build the program first: cargo build --release --package cli".into()) }
+    if program.exists() {
+        Ok(program)
+    } else {
+        Err("build the program first: cargo build --release --package cli".into())
+    }
 }
 
 fn median(mut times: Vec<f64>) -> f64 {
@@ -116,7 +126,12 @@ fn start_up() -> Result<Row, Failure> {
     for _ in 0..21 {
         times.push(timed(|| run(Command::new(&program).arg("--version")))?.1 * 1000.0);
     }
-    Ok(Row { what: "start of the program".to_owned(), took: median(times), unit: "ms", budget: Some(50.0) })
+    Ok(Row {
+        what: "start of the program".to_owned(),
+        took: median(times),
+        unit: "ms",
+        budget: Some(50.0),
+    })
 }
 
 /// Open, verify every chain, replay and answer, each time in a fresh process; and the memory it took.
@@ -124,15 +139,28 @@ fn cold(name: &str, books: &Path, budget_s: f64, times: usize) -> Result<Vec<Row
     let mut took = Vec::new();
     let mut memory = Vec::new();
     for _ in 0..times {
-        let said = run(Command::new(std::env::current_exe()?).arg("child").arg(books).arg("open"))?;
+        let said = run(Command::new(std::env::current_exe()?)
+            .arg("child")
+            .arg(books)
+            .arg("open"))?;
         let mut words = said.split_whitespace().map(str::parse::<f64>);
         took.push(words.next().ok_or("no time")??);
         memory.push(words.next().ok_or("no memory")??);
     }
     let million = name.starts_with("1 000 000");
     Ok(vec![
-        Row { what: format!("open {name} cold, verify, replay, answer"), took: median(took), unit: "s", budget: Some(budget_s) },
-        Row { what: format!("memory at {name}"), took: median(memory), unit: "GiB", budget: million.then_some(1.0) },
+        Row {
+            what: format!("open {name} cold, verify, replay, answer"),
+            took: median(took),
+            unit: "s",
+            budget: Some(budget_s),
+        },
+        Row {
+            what: format!("memory at {name}"),
+            took: median(memory),
+            unit: "GiB",
+            budget: million.then_some(1.0),
+        },
     ])
 }
 
@@ -144,7 +172,8 @@ fn child(file: &Path, what: &str) -> Result<(), Failure> {
             let mut office = Office::open_for_answers(Box::new(store))?;
             let complaints = office.library().complaints(None).len();
             let holding = office.library().holding();
-            let answer = wire::stock(holding).to_string().len() + wire::yard(holding).to_string().len() + complaints;
+            let answer =
+                wire::stock(holding).to_string().len() + wire::yard(holding).to_string().len() + complaints;
             let took = start.elapsed().as_secs_f64();
             if answer == 0 {
                 return Err("no answer".into());
@@ -159,7 +188,10 @@ fn child(file: &Path, what: &str) -> Result<(), Failure> {
 /// The most memory this process has held, as the kernel counts it.
 fn peak_memory_gib() -> Result<f64, Failure> {
     let status = std::fs::read_to_string("/proc/self/status")?;
-    let line = status.lines().find_map(|line| line.strip_prefix("VmHWM:")).ok_or("no peak memory")?;
+    let line = status
+        .lines()
+        .find_map(|line| line.strip_prefix("VmHWM:"))
+        .ok_or("no peak memory")?;
     let kib: f64 = line.trim().trim_end_matches(" kB").trim().parse()?;
     Ok(kib / 1024.0 / 1024.0)
 }
@@ -169,9 +201,23 @@ fn note_from_cold(books: &Path) -> Result<Row, Failure> {
     let mut times = Vec::new();
     for n in 0..7 {
         let note = format!("{} spend {n}.50 GBP on string", last_day(books)?);
-        times.push(timed(|| run(Command::new(&program).arg("note").arg(note).arg("--books").arg(books)))?.1);
+        times.push(
+            timed(|| {
+                run(Command::new(&program)
+                    .arg("note")
+                    .arg(note)
+                    .arg("--books")
+                    .arg(books))
+            })?
+            .1,
+        );
     }
-    Ok(Row { what: "note from cold at 100 000".to_owned(), took: median(times), unit: "s", budget: Some(0.3) })
+    Ok(Row {
+        what: "note from cold at 100 000".to_owned(),
+        took: median(times),
+        unit: "s",
+        budget: Some(0.3),
+    })
 }
 
 fn last_day(books: &Path) -> Result<Date, Failure> {
@@ -193,16 +239,40 @@ fn running(books: &Path) -> Result<Vec<Row>, Failure> {
     let back = today.checked_sub(400.days())?;
     let back_dated = |n: u32| format!("{back} spend {n}.75 GBP on string");
     let mut rows = vec![
-        Row { what: "today's note and an answer, store in memory".to_owned(), took: write_and_answer(&mut in_memory, note, 51)?, unit: "ms", budget: Some(5.0) },
-        Row { what: "today's note and an answer, on the disk with its fsync".to_owned(), took: write_and_answer(&mut on_disk, note, 51)?, unit: "ms", budget: None },
-        Row { what: "a back-dated note and an answer".to_owned(), took: write_and_answer(&mut in_memory, back_dated, 11)?, unit: "ms", budget: Some(150.0) },
+        Row {
+            what: "today's note and an answer, store in memory".to_owned(),
+            took: write_and_answer(&mut in_memory, note, 51)?,
+            unit: "ms",
+            budget: Some(5.0),
+        },
+        Row {
+            what: "today's note and an answer, on the disk with its fsync".to_owned(),
+            took: write_and_answer(&mut on_disk, note, 51)?,
+            unit: "ms",
+            budget: None,
+        },
+        Row {
+            what: "a back-dated note and an answer".to_owned(),
+            took: write_and_answer(&mut in_memory, back_dated, 11)?,
+            unit: "ms",
+            budget: Some(150.0),
+        },
     ];
     let mut times = Vec::new();
     for _ in 0..7 {
-        let (_, took) = timed(|| Ok(wire::stock(&in_memory.library().holding_on(back)).to_string().len()))?;
+        let (_, took) = timed(|| {
+            Ok(wire::stock(&in_memory.library().holding_on(back))
+                .to_string()
+                .len())
+        })?;
         times.push(took * 1000.0);
     }
-    rows.push(Row { what: "an answer for a past day".to_owned(), took: median(times), unit: "ms", budget: Some(150.0) });
+    rows.push(Row {
+        what: "an answer for a past day".to_owned(),
+        took: median(times),
+        unit: "ms",
+        budget: Some(150.0),
+    });
     Ok(rows)
 }
 
@@ -217,7 +287,11 @@ fn write_and_answer(office: &mut Office, note: impl Fn(u32) -> String, times: u3
                 return Err(format!("{:?}", outcome.refused).into());
             }
             let cash = wire::cash(office.library().holding());
-            if cash["cash"].is_null() { Err("no answer".into()) } else { Ok(()) }
+            if cash["cash"].is_null() {
+                Err("no answer".into())
+            } else {
+                Ok(())
+            }
         })?;
         took.push(seconds * 1000.0);
     }
@@ -234,26 +308,43 @@ fn ledger_peer(folder: &Path, transactions: u32) -> Result<Vec<Row>, Failure> {
     let mut text = String::new();
     for n in 0..transactions {
         let day = date(2026, 3, 1).checked_add(i64::from(n / 55).days())?;
-        writeln!(text, "{day} Note {n}\n    expenses:strings    {}.25 GBP\n    assets:cash\n", n % 90)?;
+        writeln!(
+            text,
+            "{day} Note {n}\n    expenses:strings    {}.25 GBP\n    assets:cash\n",
+            n % 90
+        )?;
     }
     std::fs::write(&file, text)?;
     let mut times = Vec::new();
     for _ in 0..if transactions > 100_000 { 1 } else { 5 } {
         times.push(timed(|| run(Command::new("ledger").arg("-f").arg(&file).arg("balance")))?.1);
     }
-    Ok(vec![Row { what: format!("beside it, ledger balance of {transactions} transactions"), took: median(times), unit: "s", budget: None }])
+    Ok(vec![Row {
+        what: format!("beside it, ledger balance of {transactions} transactions"),
+        took: median(times),
+        unit: "s",
+        budget: None,
+    }])
 }
 
 fn report(rows: &[Row]) -> Result<String, Failure> {
     let machine = std::fs::read_to_string("/proc/cpuinfo").unwrap_or_default();
-    let processor = machine.lines().find_map(|line| line.strip_prefix("model name").and_then(|rest| rest.split_once(": "))).map_or("an unnamed processor", |(_, name)| name);
+    let processor = machine
+        .lines()
+        .find_map(|line| {
+            line.strip_prefix("model name")
+                .and_then(|rest| rest.split_once(": "))
+        })
+        .map_or("an unnamed processor", |(_, name)| name);
     let cores = std::thread::available_parallelism().map_or(1, usize::from);
     let mut out = format!(
         "# Benchmarks\n\nMade by `cargo xtask bench` on {}, {processor}, {cores} cores. Medians; books made from seed {SEED}.\n\n| what | took | budget |\n|---|---:|---:|\n",
         jiff::ZonedDateTime::now().date()
     );
     for row in rows {
-        let budget = row.budget.map_or_else(|| "–".to_owned(), |budget| format!("{budget} {}", row.unit));
+        let budget = row
+            .budget
+            .map_or_else(|| "–".to_owned(), |budget| format!("{budget} {}", row.unit));
         writeln!(out, "| {} | {:.3} {} | {budget} |", row.what, row.took, row.unit)?;
     }
     out.push_str("\nThe times of fresh processes are taken with the file in the disk's cache. No test asserts a time.\n");
@@ -275,7 +366,15 @@ fn make_books(path: &Path, count: usize) -> Result<(), Failure> {
         let mut seed = [0; 16];
         seed[..8].copy_from_slice(&(SEED + n as u64).to_be_bytes());
         let stamp = Stamp::new(seed, seed, 0);
-        let draft = Draft { day: note.day, hour: note.hour, by: "".into(), origin: "typed".into(), grammar: 1, act: Act::Note, note: line };
+        let draft = Draft {
+            day: note.day,
+            hour: note.hour,
+            by: "".into(),
+            origin: "typed".into(),
+            grammar: 1,
+            act: Act::Note,
+            note: line,
+        };
         batch.push(heads.seal(farm, &laptop, draft, stamp));
         if batch.len() == 5_000 || n + 1 == count {
             store.add(farm, &batch)?;
@@ -297,14 +396,27 @@ const HIVES: u32 = 40;
 
 impl Season {
     fn new() -> Self {
-        let mut season = Self { day: date(2026, 3, 1), waiting: std::collections::VecDeque::new(), lot: 0, random: SEED };
+        let mut season = Self {
+            day: date(2026, 3, 1),
+            waiting: std::collections::VecDeque::new(),
+            lot: 0,
+            random: SEED,
+        };
         let day = season.day;
-        season.waiting.push_back(format!("{day} yard orchard at 52.1 -2.4"));
-        season.waiting.push_back(format!("{day} pattern sloping slope top 44.5 cm floor 19 cm depth 28 cm length 95.5 cm bar 35 mm"));
+        season
+            .waiting
+            .push_back(format!("{day} yard orchard at 52.1 -2.4"));
+        season.waiting.push_back(format!(
+            "{day} pattern sloping slope top 44.5 cm floor 19 cm depth 28 cm length 95.5 cm bar 35 mm"
+        ));
         season.waiting.push_back(format!("{day} start cash 300.00 GBP"));
         for hive in 0..HIVES {
-            season.waiting.push_back(format!("{day} hive h{hive} in orchard pattern sloping bars 27"));
-            season.waiting.push_back(format!("{day} start h{hive} 18 bars drawn"));
+            season
+                .waiting
+                .push_back(format!("{day} hive h{hive} in orchard pattern sloping bars 27"));
+            season
+                .waiting
+                .push_back(format!("{day} start h{hive} 18 bars drawn"));
         }
         season
     }
@@ -320,7 +432,10 @@ impl Season {
 
     /// The next number below a bound; a linear congruential generator with Knuth's constants.
     fn below(&mut self, bound: u32) -> u32 {
-        self.random = self.random.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        self.random = self
+            .random
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
         ((self.random >> 33) % u64::from(bound)) as u32
     }
 
@@ -332,19 +447,25 @@ impl Season {
             let hive = self.below(HIVES);
             for bar in 1..=16 {
                 let honey = self.below(7);
-                self.waiting.push_back(format!("{day} look h{hive} bar {bar} drawn 8/8 brood {}/8 honey {honey}/8 pollen 1/8", 7 - honey));
+                self.waiting.push_back(format!(
+                    "{day} look h{hive} bar {bar} drawn 8/8 brood {}/8 honey {honey}/8 pollen 1/8",
+                    7 - honey
+                ));
             }
-            self.waiting.push_back(format!("{day} look h{hive} queen seen temper calm bees 6/8"));
+            self.waiting
+                .push_back(format!("{day} look h{hive} queen seen temper calm bees 6/8"));
         }
         if self.below(6) == 0 {
             self.harvest();
         }
         if self.lot > 0 {
             let lot = self.lot;
-            self.waiting.push_back(format!("{day} sell 1 of L{lot} at stall for 6.50 GBP"));
+            self.waiting
+                .push_back(format!("{day} sell 1 of L{lot} at stall for 6.50 GBP"));
         }
         self.waiting.push_back(format!("{day} hours 1h30 yard"));
-        self.waiting.push_back(format!("{day} spend {}.40 GBP on string", self.random % 9));
+        self.waiting
+            .push_back(format!("{day} spend {}.40 GBP on string", self.random % 9));
     }
 
     fn harvest(&mut self) {
@@ -363,4 +484,3 @@ impl Season {
         }
     }
 }
-

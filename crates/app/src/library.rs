@@ -5,7 +5,9 @@ use std::sync::Mutex;
 use apiary::note::{Note, Unreadable, read};
 use apiary::{Complaint, Holding, Told};
 use jiff::civil::Date;
-use ledger::{Act, Books, Broken, Change, Entry, FarmId, Fault, Hours, Problem, Row, Standing, Store, effective_hours};
+use ledger::{
+    Act, Books, Broken, Change, Entry, FarmId, Fault, Hours, Problem, Row, Standing, Store, effective_hours,
+};
 
 /// What the words of an entry say; acts without words say nothing.
 pub(crate) type Said = Option<Result<Note, Unreadable>>;
@@ -27,9 +29,16 @@ fn which_first(books: &Books, a: &Line, b: &Line) -> std::cmp::Ordering {
     let entries = books.entries();
     let tie = |line: &Line| {
         let root = &entries[line.standing.root];
-        (&root.envelope.device, root.envelope.number, root.digest, entries[line.standing.entry].digest)
+        (
+            &root.envelope.device,
+            root.envelope.number,
+            root.digest,
+            entries[line.standing.entry].digest,
+        )
     };
-    (a.day, a.hour, a.order).cmp(&(b.day, b.hour, b.order)).then_with(|| tie(a).cmp(&tie(b)))
+    (a.day, a.hour, a.order)
+        .cmp(&(b.day, b.hour, b.order))
+        .then_with(|| tie(a).cmp(&tie(b)))
 }
 
 /// Open books of one farm.
@@ -90,8 +99,15 @@ impl Library {
 
     fn of(books: Books, said: Vec<Said>) -> Self {
         let hours = effective_hours(&books);
-        let mut library =
-            Self { books, said, hours, lines: Vec::new(), rivals: Vec::new(), holding: Holding::default(), folded: 0 };
+        let mut library = Self {
+            books,
+            said,
+            hours,
+            lines: Vec::new(),
+            rivals: Vec::new(),
+            holding: Holding::default(),
+            folded: 0,
+        };
         library.settle_order();
         library.fold_to(library.lines.len());
         library
@@ -133,7 +149,11 @@ impl Library {
             (Some(now), Some(then)) => {
                 let subject = |fact: &apiary::note::Fact| {
                     let keys = ["bars", "at", "hive", "count", "half", "part"];
-                    fact.values().iter().filter(|(field, _)| keys.contains(field)).cloned().collect::<Vec<_>>()
+                    fact.values()
+                        .iter()
+                        .filter(|(field, _)| keys.contains(field))
+                        .cloned()
+                        .collect::<Vec<_>>()
                 };
                 now.word() == then.word() && subject(now) == subject(then)
             }
@@ -183,7 +203,12 @@ impl Library {
     /// The holding just before a note of this day and hour, written last, would be folded.
     ///
     /// `instead_of` is a note that this one would replace: it is left out, and its place is taken.
-    pub(crate) fn holding_before(&mut self, day: Date, hour: Option<u16>, instead_of: Option<usize>) -> std::borrow::Cow<'_, Holding> {
+    pub(crate) fn holding_before(
+        &mut self,
+        day: Date,
+        hour: Option<u16>,
+        instead_of: Option<usize>,
+    ) -> std::borrow::Cow<'_, Holding> {
         if let Some(root) = instead_of {
             let entry = &self.books.entries()[root];
             let order = entry.envelope.order;
@@ -198,7 +223,9 @@ impl Library {
         }
         // Without an hour the note takes the last one given that day, so it follows all of them.
         let end = match hour {
-            Some(hour) => self.lines.partition_point(|line| (line.day, line.hour) <= (day, hour)),
+            Some(hour) => self
+                .lines
+                .partition_point(|line| (line.day, line.hour) <= (day, hour)),
             None => self.lines.partition_point(|line| line.day <= day),
         };
         self.fold_to(end);
@@ -217,7 +244,9 @@ impl Library {
             Change::Appended(standing) if self.alone_on_its_day(standing) => {
                 self.hours.append(&self.books, standing.entry);
                 let line = self.line(standing);
-                let at = self.lines.partition_point(|other| which_first(&self.books, other, &line).is_le());
+                let at = self
+                    .lines
+                    .partition_point(|other| which_first(&self.books, other, &line).is_le());
                 if at < self.folded {
                     self.holding = Holding::default();
                     self.folded = 0;
@@ -235,9 +264,10 @@ impl Library {
     fn alone_on_its_day(&self, standing: Standing) -> bool {
         let envelope = &self.books.entries()[standing.entry].envelope;
         let first = self.lines.partition_point(|line| line.day < envelope.day);
-        self.lines[first..].iter().take_while(|line| line.day == envelope.day).all(|line| {
-            self.books.entries()[line.standing.entry].envelope.device == envelope.device
-        })
+        self.lines[first..]
+            .iter()
+            .take_while(|line| line.day == envelope.day)
+            .all(|line| self.books.entries()[line.standing.entry].envelope.device == envelope.device)
     }
 
     /// Everything odd: about the chains, the words, and what they say together.
@@ -289,48 +319,80 @@ impl Library {
     }
 
     fn chain_complaints(&self) -> Vec<Complaint> {
-        self.books.problems().iter().map(|problem| self.chain_complaint(problem)).collect()
+        self.books
+            .problems()
+            .iter()
+            .map(|problem| self.chain_complaint(problem))
+            .collect()
     }
 
     fn chain_complaint(&self, problem: &Problem) -> Complaint {
         let handle = |entry: &usize| self.books.entries()[*entry].handle().to_string();
         let (about, says, hint) = match problem {
-            Problem::Gap { device, from, to } if from == to => {
-                (vec![], format!("{device}/{from} is missing from its chain"), "bring in the notes of that device again")
-            }
-            Problem::Gap { device, from, to } => {
-                (vec![], format!("{device}/{from} to {to} are missing from their chain"), "bring in the notes of that device again")
-            }
+            Problem::Gap { device, from, to } if from == to => (
+                vec![],
+                format!("{device}/{from} is missing from its chain"),
+                "bring in the notes of that device again",
+            ),
+            Problem::Gap { device, from, to } => (
+                vec![],
+                format!("{device}/{from} to {to} are missing from their chain"),
+                "bring in the notes of that device again",
+            ),
             Problem::NotHere { by, head } => (
                 vec![*by],
-                format!("{} was written knowing {}/{}, which is not here", handle(by), head.device, head.number),
+                format!(
+                    "{} was written knowing {}/{}, which is not here",
+                    handle(by),
+                    head.device,
+                    head.number
+                ),
                 "bring in the notes of that device",
             ),
-            Problem::BrokenLink { entry } => {
-                (vec![*entry], format!("{} does not follow the entry before it", handle(entry)), "check where it came from")
-            }
+            Problem::BrokenLink { entry } => (
+                vec![*entry],
+                format!("{} does not follow the entry before it", handle(entry)),
+                "check where it came from",
+            ),
             Problem::Fork { entries } => (
                 entries.clone(),
-                format!("{} was written twice with different words; both are kept", entries.first().map(handle).unwrap_or_default()),
+                format!(
+                    "{} was written twice with different words; both are kept",
+                    entries.first().map(handle).unwrap_or_default()
+                ),
                 "the device was restored from a backup: give it a new name",
             ),
-            Problem::Order { entry } => {
-                (vec![*entry], format!("{} is out of order", handle(entry)), "check where it came from")
-            }
-            Problem::UnknownTarget { act, .. } => {
-                (vec![*act], format!("{} is about an entry that is not here", handle(act)), "bring in the notes of the other devices")
-            }
-            Problem::OddTarget { act, of } => {
-                (vec![*act, *of], format!("{} cannot be about {}", handle(act), handle(of)), "withdraw it and write what was meant")
-            }
-            Problem::Unread { digest } => {
-                (vec![], format!("an entry is kept but cannot be read ({})", digest.short()), "run books check")
-            }
-            Problem::Blanked { entry } => {
-                (vec![*entry], format!("the words of {} were erased", handle(entry)), "nothing; the chain still holds")
-            }
+            Problem::Order { entry } => (
+                vec![*entry],
+                format!("{} is out of order", handle(entry)),
+                "check where it came from",
+            ),
+            Problem::UnknownTarget { act, .. } => (
+                vec![*act],
+                format!("{} is about an entry that is not here", handle(act)),
+                "bring in the notes of the other devices",
+            ),
+            Problem::OddTarget { act, of } => (
+                vec![*act, *of],
+                format!("{} cannot be about {}", handle(act), handle(of)),
+                "withdraw it and write what was meant",
+            ),
+            Problem::Unread { digest } => (
+                vec![],
+                format!("an entry is kept but cannot be read ({})", digest.short()),
+                "run books check",
+            ),
+            Problem::Blanked { entry } => (
+                vec![*entry],
+                format!("the words of {} were erased", handle(entry)),
+                "nothing; the chain still holds",
+            ),
         };
-        Complaint { about, says, hint: Some(hint.to_owned()) }
+        Complaint {
+            about,
+            says,
+            hint: Some(hint.to_owned()),
+        }
     }
 
     /// Entries of the books.
@@ -353,7 +415,13 @@ impl Library {
 fn fold(books: &Books, said: &[Said], hours: &Hours, line: &Line, holding: &mut Holding) {
     let entry = line.standing.entry;
     if let Some(Ok(note)) = &said[entry] {
-        holding.fold(&Told { books, entry, known_as: line.known_as, window: hours.window(entry), note });
+        holding.fold(&Told {
+            books,
+            entry,
+            known_as: line.known_as,
+            window: hours.window(entry),
+            note,
+        });
     }
 }
 
@@ -378,7 +446,9 @@ fn load(store: &dyn Store, farm: FarmId) -> Result<Vec<(usize, Decoded)>, Fault>
             number += 1;
             scope.spawn(move |_| {
                 let decoded = chunk.into_iter().map(decode).collect();
-                done.lock().expect("no thread panics while it holds the lock").push((at, decoded));
+                done.lock()
+                    .expect("no thread panics while it holds the lock")
+                    .push((at, decoded));
             });
         };
         result = store.load(farm, &mut |row| {
@@ -389,7 +459,10 @@ fn load(store: &dyn Store, farm: FarmId) -> Result<Vec<(usize, Decoded)>, Fault>
         });
         send(chunk);
     });
-    result.map(|()| done.into_inner().expect("no thread panics while it holds the lock"))
+    result.map(|()| {
+        done.into_inner()
+            .expect("no thread panics while it holds the lock")
+    })
 }
 
 fn decode(row: Row) -> Result<(Entry, Said), (Broken, Box<Row>)> {

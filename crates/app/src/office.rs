@@ -93,7 +93,11 @@ impl Office {
     ///
     /// # Errors
     /// The store's faults.
-    pub fn open(mut store: Box<dyn Store + Send>, device: Option<Device>, surroundings: &mut dyn Surroundings) -> Result<Self, Fault> {
+    pub fn open(
+        mut store: Box<dyn Store + Send>,
+        device: Option<Device>,
+        surroundings: &mut dyn Surroundings,
+    ) -> Result<Self, Fault> {
         let farm = match store.farms()?.first() {
             Some(farm) => *farm,
             None => {
@@ -118,10 +122,17 @@ impl Office {
     fn of(store: Box<dyn Store + Send>, farm: FarmId, device: Option<Device>) -> Result<Self, Fault> {
         let stored = store.setting(farm, Scope::Device, "device")?;
         let named = device.or_else(|| stored.and_then(|name| Device::new(&name).ok()));
-        let device = named.unwrap_or_else(|| Device::new(FIRST_DEVICE).expect("BUG: the first device's name is a good one"));
+        let device = named.unwrap_or_else(|| {
+            Device::new(FIRST_DEVICE).expect("BUG: the first device's name is a good one")
+        });
         let library = Library::open(&*store, farm)?;
         let device = unforked(&library, device);
-        Ok(Self { store, farm, device, library })
+        Ok(Self {
+            store,
+            farm,
+            device,
+            library,
+        })
     }
 
     /// The library.
@@ -153,13 +164,21 @@ impl Office {
     ///
     /// # Errors
     /// The store's faults; then nothing was written.
-    pub fn write(&mut self, lines: &[&str], writing: &Writing, surroundings: &mut dyn Surroundings) -> Result<Outcome, Fault> {
+    pub fn write(
+        &mut self,
+        lines: &[&str],
+        writing: &Writing,
+        surroundings: &mut dyn Surroundings,
+    ) -> Result<Outcome, Fault> {
         for _ in 0..MOST_TRIES {
             let after = self.library.books.heads().clone();
             let attempt = self.decide(lines, writing, surroundings);
             if !attempt.outcome.refused.is_empty() && !writing.keep_good {
                 self.reload()?;
-                return Ok(Outcome { written: Vec::new(), ..attempt.outcome });
+                return Ok(Outcome {
+                    written: Vec::new(),
+                    ..attempt.outcome
+                });
             }
             if attempt.entries.is_empty() {
                 return Ok(attempt.outcome);
@@ -186,11 +205,17 @@ impl Office {
 
     fn decide(&mut self, lines: &[&str], writing: &Writing, surroundings: &mut dyn Surroundings) -> Attempt {
         let mut desk = Desk::new(surroundings.today());
-        let mut attempt = Attempt { entries: Vec::new(), outcome: Outcome::default() };
+        let mut attempt = Attempt {
+            entries: Vec::new(),
+            outcome: Outcome::default(),
+        };
         let origins = self.known_origins(writing);
         for (at, typed) in lines.iter().enumerate() {
             let line = at + 1;
-            let origin = writing.origin.as_ref().map_or_else(|| "typed".to_owned(), |file| format!("file {file} line {line}"));
+            let origin = writing
+                .origin
+                .as_ref()
+                .map_or_else(|| "typed".to_owned(), |file| format!("file {file} line {line}"));
             if origins.contains(origin.as_str()) {
                 attempt.outcome.known += 1;
                 continue;
@@ -201,22 +226,46 @@ impl Office {
                 Ok(Some((draft, remarks))) => {
                     let text = draft.note.clone();
                     let handle = self.seal(draft, surroundings, &mut attempt.entries);
-                    attempt.outcome.written.push(Written { line, handle, text, remarks });
+                    attempt.outcome.written.push(Written {
+                        line,
+                        handle,
+                        text,
+                        remarks,
+                    });
                 }
-                Err(why) => attempt.outcome.refused.push(Refused { line, typed: (*typed).to_owned(), why }),
+                Err(why) => attempt.outcome.refused.push(Refused {
+                    line,
+                    typed: (*typed).to_owned(),
+                    why,
+                }),
             }
         }
         attempt
     }
 
     fn known_origins(&self, writing: &Writing) -> BTreeSet<String> {
-        let Some(file) = &writing.origin else { return BTreeSet::new() };
+        let Some(file) = &writing.origin else {
+            return BTreeSet::new();
+        };
         let prefix = format!("file {file} line ");
-        let origins = self.library.books.entries().iter().map(|entry| entry.envelope.origin.as_str());
-        origins.filter(|origin| origin.starts_with(&prefix)).map(str::to_owned).collect()
+        let origins = self
+            .library
+            .books
+            .entries()
+            .iter()
+            .map(|entry| entry.envelope.origin.as_str());
+        origins
+            .filter(|origin| origin.starts_with(&prefix))
+            .map(str::to_owned)
+            .collect()
     }
 
-    fn seal(&mut self, draft: Draft, surroundings: &mut dyn Surroundings, entries: &mut Vec<Entry>) -> Handle {
+    fn seal(
+        &mut self,
+        draft: Draft,
+        surroundings: &mut dyn Surroundings,
+        entries: &mut Vec<Entry>,
+    ) -> Handle {
         let mut heads = self.library.books.heads().clone();
         let entry = heads.seal(self.farm, &self.device, draft, surroundings.stamp());
         let handle = entry.handle();
@@ -226,48 +275,96 @@ impl Office {
     }
 
     /// What a line asks to be written, with what is unusual about it.
-    fn draft(&mut self, line: Line, writing: &Writing, origin: String) -> Result<Option<(Draft, Vec<Misgiving>)>, Why> {
+    fn draft(
+        &mut self,
+        line: Line,
+        writing: &Writing,
+        origin: String,
+    ) -> Result<Option<(Draft, Vec<Misgiving>)>, Why> {
         let (act, complete, root) = match line {
             Line::Nothing => return Ok(None),
             Line::Note(complete) => (Act::Note, complete, None),
             Line::Correct(target, complete) => {
                 let of = self.target(&target)?;
-                (Act::Correct { of: self.digest(of) }, complete, Some(self.root(of)))
+                (
+                    Act::Correct { of: self.digest(of) },
+                    complete,
+                    Some(self.root(of)),
+                )
             }
             Line::Withdraw(target, because) => {
                 let of = self.target(&target)?;
                 let reason = because.map_or_else(String::new, |because| format!("because \"{because}\""));
-                return Ok(Some((self.bare(Act::Withdraw { of: self.digest(of) }, of, reason, writing, origin), Vec::new())));
+                return Ok(Some((
+                    self.bare(Act::Withdraw { of: self.digest(of) }, of, reason, writing, origin),
+                    Vec::new(),
+                )));
             }
             Line::Settle(targets, settled) => {
-                let of = targets.iter().map(|target| self.target(target)).collect::<Result<Vec<_>, _>>()?;
+                let of = targets
+                    .iter()
+                    .map(|target| self.target(target))
+                    .collect::<Result<Vec<_>, _>>()?;
                 let digests = of.iter().map(|of| self.digest(*of)).collect();
                 match settled {
-                    Ok(complete) => (Act::Settle { of: digests, replaces: true }, complete, of.first().map(|of| self.root(*of))),
+                    Ok(complete) => (
+                        Act::Settle {
+                            of: digests,
+                            replaces: true,
+                        },
+                        complete,
+                        of.first().map(|of| self.root(*of)),
+                    ),
                     Err(because) => {
                         let reason = format!("because \"{because}\"");
-                        let act = Act::Settle { of: digests, replaces: false };
+                        let act = Act::Settle {
+                            of: digests,
+                            replaces: false,
+                        };
                         return Ok(Some((self.bare(act, of[0], reason, writing, origin), Vec::new())));
                     }
                 }
             }
         };
-        let remarks = if writing.undoubted { Vec::new() } else { self.doubt(&complete, root)? };
+        let remarks = if writing.undoubted {
+            Vec::new()
+        } else {
+            self.doubt(&complete, root)?
+        };
         let Complete { text, note } = complete;
-        let draft = Draft { day: note.day, hour: note.hour, by: writing.by.as_str().into(), origin: origin.into(), grammar: GRAMMAR, act, note: text };
+        let draft = Draft {
+            day: note.day,
+            hour: note.hour,
+            by: writing.by.as_str().into(),
+            origin: origin.into(),
+            grammar: GRAMMAR,
+            act,
+            note: text,
+        };
         Ok(Some((draft, remarks)))
     }
 
     /// An act whose words are no note: it happened when what it is about happened.
     fn bare(&self, act: Act, of: usize, note: String, writing: &Writing, origin: String) -> Draft {
         let day = self.library.books.entries()[of].envelope.day;
-        Draft { day, hour: None, by: writing.by.as_str().into(), origin: origin.into(), grammar: GRAMMAR, act, note }
+        Draft {
+            day,
+            hour: None,
+            by: writing.by.as_str().into(),
+            origin: origin.into(),
+            grammar: GRAMMAR,
+            act,
+            note,
+        }
     }
 
     fn doubt(&mut self, complete: &Complete, instead_of: Option<usize>) -> Result<Vec<Misgiving>, Why> {
         let note = &complete.note;
         let hour = note.hour.map(ledger::Hour::minutes);
-        let misgivings = self.library.holding_before(note.day, hour, instead_of).misgivings(note);
+        let misgivings = self
+            .library
+            .holding_before(note.day, hour, instead_of)
+            .misgivings(note);
         let blocks = |misgiving: &Misgiving| misgiving.weight == Weight::Impossible && !note.anyway;
         if misgivings.iter().any(blocks) {
             return Err(Why::Impossible(misgivings.into_iter().filter(blocks).collect()));
@@ -297,14 +394,24 @@ impl Office {
             Target::Handle(handle) => handle.clone(),
             Target::Last => {
                 let last = books.heads().get(&self.device).map(|head| head.number);
-                let number = last.ok_or_else(|| Why::NoSuchNote(format!("{} has written no note that could be the last", self.device)))?;
-                Handle { device: self.device.clone(), number }
+                let number = last.ok_or_else(|| {
+                    Why::NoSuchNote(format!(
+                        "{} has written no note that could be the last",
+                        self.device
+                    ))
+                })?;
+                Handle {
+                    device: self.device.clone(),
+                    number,
+                }
             }
         };
         match books.by_handle(&handle).as_slice() {
             [only] => Ok(*only),
             [] => Err(Why::NoSuchNote(format!("there is no note {handle}"))),
-            _ => Err(Why::NoSuchNote(format!("{handle} names more than one note, since its device was restored from a backup"))),
+            _ => Err(Why::NoSuchNote(format!(
+                "{handle} names more than one note, since its device was restored from a backup"
+            ))),
         }
     }
 
@@ -312,23 +419,39 @@ impl Office {
     pub fn as_lines(&self) -> Vec<String> {
         let books = &self.library.books;
         let mut order: Vec<&Entry> = books.entries().iter().collect();
-        order.sort_by_key(|entry| (entry.envelope.order, entry.envelope.device.clone(), entry.envelope.number, entry.digest));
+        order.sort_by_key(|entry| {
+            (
+                entry.envelope.order,
+                entry.envelope.device.clone(),
+                entry.envelope.number,
+                entry.digest,
+            )
+        });
         order.into_iter().map(|entry| self.as_line(entry)).collect()
     }
 
     fn as_line(&self, entry: &Entry) -> String {
         let handle = |digest: &Digest| {
             let place = self.library.books.by_digest(digest);
-            place.map_or_else(|| digest.short(), |place| self.library.books.entries()[place].handle().to_string())
+            place.map_or_else(
+                || digest.short(),
+                |place| self.library.books.entries()[place].handle().to_string(),
+            )
         };
-        let Some(words) = entry.note.as_deref() else { return format!("# the words of {} were erased", entry.handle()) };
+        let Some(words) = entry.note.as_deref() else {
+            return format!("# the words of {} were erased", entry.handle());
+        };
         match &entry.envelope.act {
             Act::Note => words.to_owned(),
             Act::Correct { of } => format!("correct {}: {words}", handle(of)),
             Act::Withdraw { of } => format!("withdraw {} {words}", handle(of)).trim_end().to_owned(),
             Act::Settle { of, replaces } => {
                 let of = of.iter().map(handle).collect::<Vec<_>>().join(", ");
-                if *replaces { format!("settle {of}: {words}") } else { format!("settle {of} {words}") }
+                if *replaces {
+                    format!("settle {of}: {words}")
+                } else {
+                    format!("settle {of} {words}")
+                }
             }
         }
     }
@@ -348,7 +471,13 @@ impl Office {
     /// # Errors
     /// The store's faults, or that there is no such note.
     pub fn erase(&mut self, handle: &Handle) -> Result<(), Fault> {
-        let digests: Vec<Digest> = self.library.books.by_handle(handle).into_iter().map(|place| self.digest(place)).collect();
+        let digests: Vec<Digest> = self
+            .library
+            .books
+            .by_handle(handle)
+            .into_iter()
+            .map(|place| self.digest(place))
+            .collect();
         if digests.is_empty() {
             return Err(Fault::NoSuchEntry);
         }
@@ -363,7 +492,8 @@ impl Office {
     /// # Errors
     /// The store's faults.
     pub fn remember_device(&mut self) -> Result<(), Fault> {
-        self.store.put_setting(self.farm, Scope::Device, "device", self.device.as_str())
+        self.store
+            .put_setting(self.farm, Scope::Device, "device", self.device.as_str())
     }
 
     /// The newest day that any standing note is about.
@@ -380,7 +510,12 @@ struct Attempt {
 /// A device whose chain was forked goes on under a new name: `phone`, then `phone-2`.
 fn unforked(library: &Library, device: Device) -> Device {
     let forked = |device: &Device| {
-        let ends = library.books.heads().iter().filter(|head| head.device == *device).count();
+        let ends = library
+            .books
+            .heads()
+            .iter()
+            .filter(|head| head.device == *device)
+            .count();
         ends > 1
     };
     let mut name = device.clone();

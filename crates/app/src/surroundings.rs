@@ -49,7 +49,8 @@ pub struct Machine {
 impl Surroundings for Machine {
     #[expect(clippy::disallowed_methods, reason = "this is where the clock comes in")]
     fn now(&self) -> DateTime {
-        self.fixed.unwrap_or_else(|| jiff::ZonedDateTime::now().datetime())
+        self.fixed
+            .unwrap_or_else(|| jiff::ZonedDateTime::now().datetime())
     }
 
     #[expect(clippy::disallowed_methods, reason = "this is where the clock comes in")]
@@ -88,7 +89,9 @@ impl Surroundings for Fixed {
     }
 
     fn now_ms(&self) -> i64 {
-        self.now.in_tz("UTC").map_or(0, |zoned| zoned.timestamp().as_millisecond())
+        self.now
+            .in_tz("UTC")
+            .map_or(0, |zoned| zoned.timestamp().as_millisecond())
     }
 
     fn random(&mut self) -> [u8; 32] {

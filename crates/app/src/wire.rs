@@ -66,7 +66,13 @@ pub fn stock(h: &Holding) -> Value {
                 Measure::Mass => (1e12, "kg"),
                 Measure::Volume => (1e6, "l"),
             };
-            let amount = |steps: i64| if good.measure == Measure::Pieces { json!(steps) } else { tidy(steps as f64 / scale) };
+            let amount = |steps: i64| {
+                if good.measure == Measure::Pieces {
+                    json!(steps)
+                } else {
+                    tidy(steps as f64 / scale)
+                }
+            };
             json!({
                 "good": name, "bought": amount(good.bought), "used": amount(good.used),
                 "on_hand": amount(good.on_hand()), "unit": unit, "counted_off": amount(good.counted_off),
@@ -96,10 +102,12 @@ pub fn lot(h: &Holding, books: &Books, label: &str) -> Option<Value> {
     let sold: Vec<Value> = lot
         .sales
         .iter()
-        .map(|sale| json!({
-            "day": sale.day.to_string(), "to": sale.to.as_deref(), "count": sale.count,
-            "for": sale.for_money.map(|money| money.to_string()), "note": handle(books, sale.entry),
-        }))
+        .map(|sale| {
+            json!({
+                "day": sale.day.to_string(), "to": sale.to.as_deref(), "count": sale.count,
+                "for": sale.for_money.map(|money| money.to_string()), "note": handle(books, sale.entry),
+            })
+        })
         .collect();
     let mut notes = Vec::new();
     if trace.reading.as_ref().is_some_and(|reading| reading.assumed_20_c) {
@@ -108,7 +116,12 @@ pub fn lot(h: &Holding, books: &Books, label: &str) -> Option<Value> {
     if trace.from.iter().any(|origin| origin.comb.lo_kg < origin.comb.kg) {
         notes.push("kilos of single combs are shared by estimated comb area; the interval says how far they may be off".to_owned());
     }
-    notes.extend(trace.unknown.iter().map(|name| format!("what was in {name} is older than these books")));
+    notes.extend(
+        trace
+            .unknown
+            .iter()
+            .map(|name| format!("what was in {name} is older than these books")),
+    );
     Some(json!({
         "lot": lot.label.as_str(), "product": lot.product, "net_g": tidy(lot.net.to_g()),
         "from": from, "tanks": trace.tanks, "older_than_the_books": trace.unknown,
@@ -166,9 +179,16 @@ pub fn cost(cost: &money::Cost) -> Value {
 
 /// Cash in hand, in the currency of the books and in all others.
 pub fn cash(h: &Holding) -> Value {
-    let all: BTreeMap<String, Value> =
-        h.purse.cash.iter().map(|(currency, minor)| (currency.as_str().to_owned(), tidy(units(*minor, *currency)))).collect();
-    let own = h.purse.currency.map(|currency| units(h.purse.cash.get(&currency).copied().unwrap_or(0), currency));
+    let all: BTreeMap<String, Value> = h
+        .purse
+        .cash
+        .iter()
+        .map(|(currency, minor)| (currency.as_str().to_owned(), tidy(units(*minor, *currency))))
+        .collect();
+    let own = h
+        .purse
+        .currency
+        .map(|currency| units(h.purse.cash.get(&currency).copied().unwrap_or(0), currency));
     json!({ "cash": own.map_or(tidy(0.0), tidy), "currency": h.purse.currency.map(|currency| currency.as_str().to_owned()), "by_currency": all })
 }
 

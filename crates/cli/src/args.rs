@@ -25,13 +25,18 @@ pub(crate) struct Args {
 impl Args {
     /// The file of the books, or the usual one.
     pub(crate) fn books_path(&self) -> PathBuf {
-        self.books.clone().unwrap_or_else(|| PathBuf::from("combwright.books"))
+        self.books
+            .clone()
+            .unwrap_or_else(|| PathBuf::from("combwright.books"))
     }
 }
 
 fn time(said: &str) -> Result<DateTime, String> {
     let day = || said.parse::<Date>().ok().map(|day| day.at(12, 0, 0, 0));
-    said.parse::<DateTime>().ok().or_else(day).ok_or_else(|| "a time is written 2026-07-19T14:20".to_owned())
+    said.parse::<DateTime>()
+        .ok()
+        .or_else(day)
+        .ok_or_else(|| "a time is written 2026-07-19T14:20".to_owned())
 }
 
 fn day(said: &str) -> Result<Date, String> {

@@ -46,7 +46,8 @@ impl Failure {
         match self {
             Self::Refused(says) => says.clone(),
             Self::Fault(fault) => {
-                let cause = std::error::Error::source(fault).map_or_else(String::new, |cause| format!(" ({cause})"));
+                let cause =
+                    std::error::Error::source(fault).map_or_else(String::new, |cause| format!(" ({cause})"));
                 format!("{}{cause}. {}", capital(&fault.to_string()), fault.action())
             }
             Self::File(name, error) => format!("{name}: {error}. Check the name and the folder."),
@@ -57,5 +58,7 @@ impl Failure {
 /// A fragment as the beginning of a sentence.
 pub(crate) fn capital(fragment: &str) -> String {
     let mut letters = fragment.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+    letters
+        .next()
+        .map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }

@@ -23,7 +23,12 @@ pub(crate) struct Said {
 
 impl Said {
     pub(crate) fn new(text: impl Into<String>, json: Value) -> Self {
-        Self { text: text.into(), json, refused: String::new(), code: 0 }
+        Self {
+            text: text.into(),
+            json,
+            refused: String::new(),
+            code: 0,
+        }
     }
 }
 
@@ -31,7 +36,11 @@ impl Said {
 pub(crate) fn say(said: Result<Said, Failure>, json: bool) -> ExitCode {
     match said {
         Ok(said) => {
-            let text = if json { format!("{:#}\n", said.json) } else { said.text };
+            let text = if json {
+                format!("{:#}\n", said.json)
+            } else {
+                said.text
+            };
             let _ = std::io::stdout().lock().write_all(text.as_bytes());
             if !said.refused.is_empty() {
                 let _ = std::io::stderr().lock().write_all(said.refused.as_bytes());
@@ -48,7 +57,9 @@ pub(crate) fn say(said: Result<Said, Failure>, json: bool) -> ExitCode {
 /// A plain table: the headings, and which columns hold numbers.
 pub(crate) fn table(headings: &[&str], numbers: &[usize], rows: Vec<Vec<String>>) -> String {
     let mut table = Table::new();
-    table.load_style(presets::NOTHING).set_content_arrangement(ContentArrangement::Disabled);
+    table
+        .load_style(presets::NOTHING)
+        .set_content_arrangement(ContentArrangement::Disabled);
     table.set_header(headings);
     table.add_rows(rows);
     for column in numbers {
@@ -57,5 +68,7 @@ pub(crate) fn table(headings: &[&str], numbers: &[usize], rows: Vec<Vec<String>>
         }
     }
     let lines = table.lines().map(|line| line.trim_end().to_owned());
-    lines.map(|line| format!("{}\n", line.strip_prefix(' ').unwrap_or(&line))).collect()
+    lines
+        .map(|line| format!("{}\n", line.strip_prefix(' ').unwrap_or(&line)))
+        .collect()
 }

@@ -119,7 +119,11 @@ impl Books {
         }
         self.entries.push(entry);
         self.file();
-        if link.twin { Added::Forked(place) } else { Added::New(place) }
+        if link.twin {
+            Added::Forked(place)
+        } else {
+            Added::New(place)
+        }
     }
 
     /// Keeps what [`Entry::from_row`] could not read. Its number counts as used, so that the chain
@@ -129,7 +133,11 @@ impl Books {
             return;
         }
         if let Ok(device) = Device::new(&row.device) {
-            let head = Head { device, number: row.number, digest: row.digest };
+            let head = Head {
+                device,
+                number: row.number,
+                digest: row.digest,
+            };
             let followed = self.is_linked_to(&head);
             self.heads.take_unread(head, followed);
         }
@@ -145,7 +153,10 @@ impl Books {
         let blank = entry.note.is_none();
         match self.add(entry) {
             Added::Known(_) if blank || known == Some(true) => Change::Nothing,
-            Added::New(place) if extends => Change::Appended(Standing { entry: place, root: place }),
+            Added::New(place) if extends => Change::Appended(Standing {
+                entry: place,
+                root: place,
+            }),
             Added::New(_) | Added::Known(_) | Added::Forked(_) => Change::Reshaped,
         }
     }
@@ -219,8 +230,12 @@ impl Books {
         if one.device == other.device {
             return one.number >= other.number;
         }
-        let heard = own.heard.get(&other.device).and_then(|heard| heard.range(..=one.number).next_back());
-        heard.is_some_and(|(_, reach)| *reach >= other.number) || one.act.names().contains(&self.entries[b].digest)
+        let heard = own
+            .heard
+            .get(&other.device)
+            .and_then(|heard| heard.range(..=one.number).next_back());
+        heard.is_some_and(|(_, reach)| *reach >= other.number)
+            || one.act.names().contains(&self.entries[b].digest)
     }
 
     /// Everything odd about the chains, in an order that does not depend on that of arrival.
@@ -241,7 +256,8 @@ impl Books {
     /// be, the nearest one before it.
     pub(crate) fn link(&self, place: usize) -> Option<usize> {
         let envelope = &self.entries[place].envelope;
-        self.true_link(place).or_else(|| self.nearest(&envelope.device, envelope.number - 1))
+        self.true_link(place)
+            .or_else(|| self.nearest(&envelope.device, envelope.number - 1))
     }
 
     /// The entry named as previous, if it is here and is the one before in the same chain.
@@ -257,14 +273,20 @@ impl Books {
         if chain.numbers.last().is_none_or(|&(last, _)| last < number) {
             return None;
         }
-        chain.at(number).find(|&place| self.entries[place].digest == *digest)
+        chain
+            .at(number)
+            .find(|&place| self.entries[place].digest == *digest)
     }
 
     /// The entry of a chain with the highest number up to this one. Of a forked chain none: there is
     /// no telling which branch is meant.
     pub(crate) fn nearest(&self, device: &Device, number: u64) -> Option<usize> {
         let chain = &self.chains[*self.by_device.get(device)?];
-        let (_, place) = chain.numbers.range(..=(number, u32::MAX)).next_back().filter(|_| !chain.forked)?;
+        let (_, place) = chain
+            .numbers
+            .range(..=(number, u32::MAX))
+            .next_back()
+            .filter(|_| !chain.forked)?;
         Some(*place as usize)
     }
 
@@ -293,7 +315,9 @@ impl Books {
     }
 
     fn is_followed(&self, chain: &Chain, number: u64, digest: &Digest) -> bool {
-        chain.at(number + 1).any(|place| self.entries[place].envelope.previous == Some(*digest))
+        chain
+            .at(number + 1)
+            .any(|place| self.entries[place].envelope.previous == Some(*digest))
     }
 
     fn is_linked_to(&self, head: &Head) -> bool {
@@ -305,7 +329,12 @@ impl Books {
         if let Some(&at) = self.by_device.get(device) {
             return at;
         }
-        self.chains.push(Chain { device: device.clone(), numbers: BTreeSet::new(), heard: BTreeMap::new(), forked: false });
+        self.chains.push(Chain {
+            device: device.clone(),
+            numbers: BTreeSet::new(),
+            heard: BTreeMap::new(),
+            forked: false,
+        });
         self.by_device.insert(device.clone(), self.chains.len() - 1);
         self.chains.len() - 1
     }
@@ -317,9 +346,17 @@ impl Books {
         let before = envelope.number - 1;
         let previous = envelope.previous.filter(|_| !link.follows);
         let previous = previous.filter(|digest| self.place_of(&envelope.device, before, digest).is_none());
-        let named = envelope.act.names().iter().filter(|digest| self.by_digest(digest).is_none());
+        let named = envelope
+            .act
+            .names()
+            .iter()
+            .filter(|digest| self.by_digest(digest).is_none());
         let missing: Vec<Digest> = previous.into_iter().chain(named.copied()).collect();
-        self.awaited.extend(missing.into_iter().filter(|digest| !self.unread.contains_key(digest)));
+        self.awaited.extend(
+            missing
+                .into_iter()
+                .filter(|digest| !self.unread.contains_key(digest)),
+        );
         for head in &envelope.seen {
             if self.place_of(&head.device, head.number, &head.digest).is_none() {
                 self.awaited.insert(head.digest);
@@ -359,7 +396,10 @@ impl Books {
         envelope.act == Act::Note
             && entry.note.is_some()
             && !self.awaited.contains(&entry.digest)
-            && self.reaches.get(&envelope.device).is_none_or(|&reach| reach < envelope.number)
+            && self
+                .reaches
+                .get(&envelope.device)
+                .is_none_or(|&reach| reach < envelope.number)
             && envelope.number == self.heads.next(&envelope.device)
             && envelope.previous == end.map(|head| head.digest)
     }
@@ -368,11 +408,15 @@ impl Books {
 impl Chain {
     /// Numbers with places, in order.
     pub(crate) fn iter(&self) -> impl DoubleEndedIterator<Item = (u64, usize)> {
-        self.numbers.iter().map(|&(number, place)| (number, place as usize))
+        self.numbers
+            .iter()
+            .map(|&(number, place)| (number, place as usize))
     }
 
     fn at(&self, number: u64) -> impl Iterator<Item = usize> {
-        self.numbers.range((number, 0)..=(number, u32::MAX)).map(|&(_, place)| place as usize)
+        self.numbers
+            .range((number, 0)..=(number, u32::MAX))
+            .map(|&(_, place)| place as usize)
     }
 }
 

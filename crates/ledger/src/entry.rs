@@ -151,9 +151,16 @@ impl Entry {
         match read(&row) {
             Err(broken) => Err((broken, Box::new(row))),
             Ok(envelope) => {
-                let note = row.note.map(|note| String::from_utf8(note.into_vec()).map(String::into_boxed_str));
+                let note = row
+                    .note
+                    .map(|note| String::from_utf8(note.into_vec()).map(String::into_boxed_str));
                 let note = note.transpose().expect("BUG: the text of the row was checked");
-                Ok(Self { envelope, digest: row.digest, salt: row.salt, note })
+                Ok(Self {
+                    envelope,
+                    digest: row.digest,
+                    salt: row.salt,
+                    note,
+                })
             }
         }
     }
@@ -179,7 +186,11 @@ impl Entry {
         if Digest::of(&wire::encode(&self.envelope)) != self.digest {
             return Err(Broken::Digest);
         }
-        check_note(&self.envelope, self.salt.as_ref(), self.note.as_ref().map(|note| note.as_bytes()))
+        check_note(
+            &self.envelope,
+            self.salt.as_ref(),
+            self.note.as_ref().map(|note| note.as_bytes()),
+        )
     }
 
     /// Takes the words out, for ever. The chain stays whole: it is hashed over the commitment only.
@@ -191,13 +202,20 @@ impl Entry {
     /// Its short name.
     #[must_use]
     pub fn handle(&self) -> Handle {
-        Handle { device: self.envelope.device.clone(), number: self.envelope.number }
+        Handle {
+            device: self.envelope.device.clone(),
+            number: self.envelope.number,
+        }
     }
 
     /// How it is named in the `seen` of others.
     #[must_use]
     pub fn head(&self) -> Head {
-        Head { device: self.envelope.device.clone(), number: self.envelope.number, digest: self.digest }
+        Head {
+            device: self.envelope.device.clone(),
+            number: self.envelope.number,
+            digest: self.digest,
+        }
     }
 }
 
@@ -217,7 +235,8 @@ fn check_note(envelope: &Envelope, salt: Option<&Salt>, note: Option<&[u8]>) -> 
     match (salt, note) {
         (None, None) => Ok(()),
         (Some(salt), Some(note)) => {
-            let whole = Digest::commitment(salt, note) == envelope.commitment && std::str::from_utf8(note).is_ok();
+            let whole =
+                Digest::commitment(salt, note) == envelope.commitment && std::str::from_utf8(note).is_ok();
             if whole { Ok(()) } else { Err(Broken::Note) }
         }
         (Some(_), None) | (None, Some(_)) => Err(Broken::HalfBlanked),

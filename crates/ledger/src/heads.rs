@@ -51,7 +51,11 @@ impl Stamp {
     /// A stamp from raw random bytes. The id is marked as a UUIDv7 by whoever drew it.
     #[must_use]
     pub const fn new(id: [u8; 16], salt: [u8; 16], written_ms: i64) -> Self {
-        Self { id: Uuid::from_bytes(id), salt: Salt::from_bytes(salt), written_ms }
+        Self {
+            id: Uuid::from_bytes(id),
+            salt: Salt::from_bytes(salt),
+            written_ms,
+        }
     }
 }
 
@@ -103,7 +107,11 @@ impl Heads {
     pub fn newest(&self) -> Vec<Head> {
         let newest = |ends: &Ends| {
             let top = ends.tips.first().map(|head| head.number);
-            ends.tips.iter().filter(|head| Some(head.number) == top).cloned().collect::<Vec<_>>()
+            ends.tips
+                .iter()
+                .filter(|head| Some(head.number) == top)
+                .cloned()
+                .collect::<Vec<_>>()
         };
         self.chains.values().flat_map(newest).collect()
     }
@@ -140,7 +148,12 @@ impl Heads {
             commitment: Digest::commitment(&stamp.salt, draft.note.as_bytes()),
         };
         let digest = Digest::of(&wire::encode(&envelope));
-        let entry = Entry { envelope, digest, salt: Some(stamp.salt), note: Some(draft.note.into()) };
+        let entry = Entry {
+            envelope,
+            digest,
+            salt: Some(stamp.salt),
+            note: Some(draft.note.into()),
+        };
         self.take(&entry, false);
         entry
     }
@@ -164,7 +177,11 @@ impl Heads {
             ends.add_tip(entry.head());
         }
         for head in &envelope.seen {
-            if head.device == envelope.device { ends.join(head) } else { ends.tell(head) }
+            if head.device == envelope.device {
+                ends.join(head)
+            } else {
+                ends.tell(head)
+            }
         }
     }
 
@@ -189,8 +206,11 @@ impl Heads {
         let own = self.chains.get(device).filter(|ends| ends.tips.len() == 1);
         let heard = |head: &Head| own.is_some_and(|ends| ends.has_told(head));
         let previous = self.get(device);
-        let mut seen: Vec<Head> =
-            self.iter().filter(|head| Some(*head) != previous && !heard(head)).cloned().collect();
+        let mut seen: Vec<Head> = self
+            .iter()
+            .filter(|head| Some(*head) != previous && !heard(head))
+            .cloned()
+            .collect();
         seen.sort_by(|a, b| (&a.device, a.digest).cmp(&(&b.device, b.digest)));
         seen
     }
@@ -226,6 +246,8 @@ impl Ends {
     }
 
     fn has_told(&self, head: &Head) -> bool {
-        self.told.get(&head.device).is_some_and(|told| told.binary_search(head).is_ok())
+        self.told
+            .get(&head.device)
+            .is_some_and(|told| told.binary_search(head).is_ok())
     }
 }

@@ -54,16 +54,32 @@ impl Hours {
             given.insert(envelope.day, hour);
         }
         let from = own.or_else(|| given.get(&envelope.day).copied()).unwrap_or(0);
-        self.windows.push(Window { from, to: own.unwrap_or(MIDNIGHT) });
+        self.windows.push(Window {
+            from,
+            to: own.unwrap_or(MIDNIGHT),
+        });
     }
 }
 
 /// The hours of all entries.
 #[must_use]
 pub fn effective_hours(books: &Books) -> Hours {
-    let windows = vec![Window { from: 0, to: MIDNIGHT }; books.entries().len()];
-    let mut hours = Hours { windows, given: BTreeMap::new() };
-    let lineage = books.chains().iter().any(|chain| chain.forked).then(|| Lineage::of(books));
+    let windows = vec![
+        Window {
+            from: 0,
+            to: MIDNIGHT
+        };
+        books.entries().len()
+    ];
+    let mut hours = Hours {
+        windows,
+        given: BTreeMap::new(),
+    };
+    let lineage = books
+        .chains()
+        .iter()
+        .any(|chain| chain.forked)
+        .then(|| Lineage::of(books));
     for chain in books.chains() {
         let lineage = lineage.as_ref().filter(|_| chain.forked);
         let places: Vec<(u64, usize)> = chain.iter().collect();
@@ -140,7 +156,9 @@ fn begin_branch(place: usize, lineage: Option<&Lineage>, given: &mut Given) {
     };
     let at = lineage.branch(place);
     if !given.contains_key(&at) {
-        let inherited = lineage.parent(at).and_then(|(parent, _)| given.get(&parent).cloned());
+        let inherited = lineage
+            .parent(at)
+            .and_then(|(parent, _)| given.get(&parent).cloned());
         given.insert(at, inherited.unwrap_or_default());
     }
 }
@@ -169,10 +187,20 @@ fn act_window(books: &Books, act: usize, hours: &Hours) -> Window {
         let envelope = &books.entries()[at].envelope;
         let about = envelope.act.names().iter().find_map(|of| books.by_digest(of));
         match (envelope.hour.map(Hour::minutes), about) {
-            _ if envelope.day != day => break Window { from: 0, to: MIDNIGHT },
+            _ if envelope.day != day => {
+                break Window {
+                    from: 0,
+                    to: MIDNIGHT,
+                };
+            }
             (Some(hour), _) => break Window { from: hour, to: hour },
             (None, None) if envelope.act == Act::Note => break hours.windows[at],
-            (None, None) => break Window { from: 0, to: MIDNIGHT },
+            (None, None) => {
+                break Window {
+                    from: 0,
+                    to: MIDNIGHT,
+                };
+            }
             (None, Some(about)) => at = about,
         }
     }

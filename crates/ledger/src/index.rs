@@ -48,7 +48,10 @@ impl DigestIndex {
     pub(crate) fn insert(&mut self, digest: &Digest, place: usize) {
         self.reserve(1);
         let place = u32::try_from(place + 1).expect("BUG: more than four thousand million entries");
-        self.file(Slot { tag: digest.tag(), place });
+        self.file(Slot {
+            tag: digest.tag(),
+            place,
+        });
         self.filled += 1;
     }
 
@@ -60,7 +63,10 @@ impl DigestIndex {
         }
         let roomier = vec![Slot::default(); needed.next_power_of_two().max(16)];
         let before = std::mem::replace(&mut self.slots, roomier);
-        before.into_iter().filter(|slot| slot.place != 0).for_each(|slot| self.file(slot));
+        before
+            .into_iter()
+            .filter(|slot| slot.place != 0)
+            .for_each(|slot| self.file(slot));
     }
 
     fn file(&mut self, slot: Slot) {

@@ -34,7 +34,11 @@ impl Lineage {
     #[must_use]
     pub fn of(books: &Books) -> Self {
         let count = books.entries().len();
-        let mut lineage = Self { branch_of: vec![0; count], number_of: vec![0; count], branches: Vec::new() };
+        let mut lineage = Self {
+            branch_of: vec![0; count],
+            number_of: vec![0; count],
+            branches: Vec::new(),
+        };
         for chain in books.chains() {
             let mut last = None;
             for (number, place) in chain.iter() {
@@ -46,7 +50,10 @@ impl Lineage {
         for place in 0..count {
             lineage.note_mentions(books, place);
         }
-        lineage.branches.iter_mut().for_each(|branch| branch.mentions.sort_unstable());
+        lineage
+            .branches
+            .iter_mut()
+            .for_each(|branch| branch.mentions.sort_unstable());
         lineage
     }
 
@@ -73,7 +80,9 @@ impl Lineage {
             let branch = &self.branches[at as usize];
             waiting.extend(branch.parent);
             let from = branch.mentions.partition_point(|&(by, _)| by <= before);
-            let mentions = branch.mentions[from..].iter().take_while(|&&(by, _)| by <= number);
+            let mentions = branch.mentions[from..]
+                .iter()
+                .take_while(|&&(by, _)| by <= number);
             waiting.extend(mentions.map(|&(_, seen)| (self.branch_of[seen], self.number_of[seen])));
         }
         known
@@ -120,7 +129,11 @@ impl Lineage {
     }
 
     fn start(&mut self, parent: Option<(u32, u64)>, tip: usize) -> u32 {
-        self.branches.push(Branch { parent, tip, mentions: Vec::new() });
+        self.branches.push(Branch {
+            parent,
+            tip,
+            mentions: Vec::new(),
+        });
         u32::try_from(self.branches.len() - 1).expect("BUG: no more branches than entries")
     }
 
@@ -133,7 +146,11 @@ impl Lineage {
             here.or_else(|| books.nearest(&head.device, head.number))
         };
         let seen = envelope.seen.iter().filter_map(nearest);
-        let named = envelope.act.names().iter().filter_map(|digest| books.by_digest(digest));
+        let named = envelope
+            .act
+            .names()
+            .iter()
+            .filter_map(|digest| books.by_digest(digest));
         let mentions = &mut self.branches[self.branch_of[place] as usize].mentions;
         mentions.extend(seen.chain(named).map(|mentioned| (envelope.number, mentioned)));
     }
@@ -142,6 +159,8 @@ impl Lineage {
 impl Knowledge {
     pub(crate) fn has(&self, lineage: &Lineage, place: usize) -> bool {
         let number = lineage.number_of[place];
-        self.0.get(&lineage.branch_of[place]).is_some_and(|&known| known >= number)
+        self.0
+            .get(&lineage.branch_of[place])
+            .is_some_and(|&known| known >= number)
     }
 }

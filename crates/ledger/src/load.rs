@@ -33,7 +33,10 @@ pub fn load(store: &dyn Store, farm: FarmId) -> Result<Books, Fault> {
             receive.into_iter().for_each(|batch| file(&mut books, batch));
             books
         });
-        let mut reading = Reading { send, rows: Vec::with_capacity(BATCH) };
+        let mut reading = Reading {
+            send,
+            rows: Vec::with_capacity(BATCH),
+        };
         let loaded = store.load(farm, &mut |row| reading.take(row));
         reading.finish();
         let books = filing.join().expect("BUG: filing never panics");
@@ -59,7 +62,9 @@ impl Reading {
         let rows = std::mem::replace(&mut self.rows, Vec::with_capacity(BATCH));
         if let Err(TrySendError::Full(Batch::Rows(rows))) = self.send.try_send(Batch::Rows(rows)) {
             let verified = rows.into_iter().map(Entry::from_row).collect();
-            self.send.send(Batch::Verified(verified)).expect("BUG: filing goes on until the last batch");
+            self.send
+                .send(Batch::Verified(verified))
+                .expect("BUG: filing goes on until the last batch");
         }
     }
 

@@ -68,9 +68,15 @@ impl Device {
     pub fn new(name: &str) -> Result<Self, Unnameable> {
         let bytes = name.as_bytes();
         let starts_well = bytes.first().is_some_and(u8::is_ascii_alphabetic);
-        let plain = bytes.iter().all(|byte| byte.is_ascii_alphanumeric() || *byte == b'-');
+        let plain = bytes
+            .iter()
+            .all(|byte| byte.is_ascii_alphanumeric() || *byte == b'-');
         let fits = bytes.len() <= Self::LONGEST && bytes.last() != Some(&b'-');
-        if starts_well && plain && fits { Ok(Self(SmolStr::new(name))) } else { Err(Unnameable::Device) }
+        if starts_well && plain && fits {
+            Ok(Self(SmolStr::new(name)))
+        } else {
+            Err(Unnameable::Device)
+        }
     }
 
     /// The name as text.
@@ -87,13 +93,21 @@ impl Hour {
     /// So many minutes after midnight.
     #[must_use]
     pub const fn from_minutes(minutes: u16) -> Option<Self> {
-        if minutes < 24 * 60 { Some(Self(minutes)) } else { None }
+        if minutes < 24 * 60 {
+            Some(Self(minutes))
+        } else {
+            None
+        }
     }
 
     /// The time shown by a clock.
     #[must_use]
     pub const fn new(hour: u16, minute: u16) -> Option<Self> {
-        if hour < 24 && minute < 60 { Some(Self(hour * 60 + minute)) } else { None }
+        if hour < 24 && minute < 60 {
+            Some(Self(hour * 60 + minute))
+        } else {
+            None
+        }
     }
 
     /// Minutes after midnight.
@@ -142,7 +156,10 @@ impl FromStr for Handle {
         let (device, number) = text.split_once('/').ok_or(Unnameable::Handle)?;
         let plain = number.bytes().all(|byte| byte.is_ascii_digit()) && !number.starts_with('0');
         let number = number.parse().ok().filter(|_| plain).ok_or(Unnameable::Handle)?;
-        Ok(Self { device: Device::new(device).map_err(|_| Unnameable::Handle)?, number })
+        Ok(Self {
+            device: Device::new(device).map_err(|_| Unnameable::Handle)?,
+            number,
+        })
     }
 }
 

@@ -73,11 +73,20 @@ impl Problem {
             Self::Gap { device, from, to } if from == to => format!("{device}/{from} is missing."),
             Self::Gap { device, from, to } => format!("{device}/{from} to {device}/{to} are missing."),
             Self::NotHere { by, head } => {
-                format!("{} has seen {}/{}, which is not here.", name(by), head.device, head.number)
+                format!(
+                    "{} has seen {}/{}, which is not here.",
+                    name(by),
+                    head.device,
+                    head.number
+                )
             }
             Self::BrokenLink { entry } => format!("{} does not link to the entry before it.", name(entry)),
             Self::Fork { entries } => {
-                format!("{} was written {} times; all are kept.", name(&entries[0]), entries.len())
+                format!(
+                    "{} was written {} times; all are kept.",
+                    name(&entries[0]),
+                    entries.len()
+                )
             }
             Self::Order { entry } => format!("{} claims to be older than what it had seen.", name(entry)),
             Self::UnknownTarget { act, of } => {
@@ -121,15 +130,26 @@ fn in_chain_order(books: &Books, chain: &Chain) -> Vec<(u64, usize)> {
 }
 
 /// What is odd about the entries with one number of one chain.
-fn number_problems(books: &Books, twins: &[(u64, usize)], last: Option<(u64, usize)>, found: &mut Vec<Problem>) {
+fn number_problems(
+    books: &Books,
+    twins: &[(u64, usize)],
+    last: Option<(u64, usize)>,
+    found: &mut Vec<Problem>,
+) {
     let (number, first) = twins[0];
     let before = last.map_or(0, |(number, _)| number);
     let device = &books.entries()[first].envelope.device;
     if (before + 1..number).any(|missing| !is_unread(books, device, missing)) {
-        found.push(Problem::Gap { device: device.clone(), from: before + 1, to: number - 1 });
+        found.push(Problem::Gap {
+            device: device.clone(),
+            from: before + 1,
+            to: number - 1,
+        });
     }
     if twins.len() > 1 {
-        found.push(Problem::Fork { entries: twins.iter().map(|&(_, place)| place).collect() });
+        found.push(Problem::Fork {
+            entries: twins.iter().map(|&(_, place)| place).collect(),
+        });
     }
     for &(_, entry) in twins {
         link_problems(books, entry, last, found);
@@ -139,26 +159,41 @@ fn number_problems(books: &Books, twins: &[(u64, usize)], last: Option<(u64, usi
 }
 
 fn is_unread(books: &Books, device: &Device, number: u64) -> bool {
-    books.unread().values().any(|unread| unread.row.number == number && unread.row.device == device.as_str())
+    books
+        .unread()
+        .values()
+        .any(|unread| unread.row.number == number && unread.row.device == device.as_str())
 }
 
 fn link_problems(books: &Books, entry: usize, last: Option<(u64, usize)>, found: &mut Vec<Problem>) {
     let envelope = &books.entries()[entry].envelope;
     let previous = previous(books, entry, last);
     let follows = last.map_or(0, |(number, _)| number) + 1 == envelope.number;
-    let to_unread = envelope.previous.is_some_and(|digest| books.unread().contains_key(&digest));
-    if !to_unread && previous.is_none() && (follows && envelope.number > 1 || envelope.number == 1 && envelope.previous.is_some()) {
+    let to_unread = envelope
+        .previous
+        .is_some_and(|digest| books.unread().contains_key(&digest));
+    if !to_unread
+        && previous.is_none()
+        && (follows && envelope.number > 1 || envelope.number == 1 && envelope.previous.is_some())
+    {
         found.push(Problem::BrokenLink { entry });
     }
     let order = |place: usize| books.entries()[place].envelope.order;
     let here = |head: &Head| books.place_of(&head.device, head.number, &head.digest);
     let seen = envelope.seen.iter().filter_map(here);
-    if previous.into_iter().chain(seen).any(|known| order(known) >= envelope.order) {
+    if previous
+        .into_iter()
+        .chain(seen)
+        .any(|known| order(known) >= envelope.order)
+    {
         found.push(Problem::Order { entry });
     }
     let kept = |head: &Head| here(head).is_some() || books.unread().contains_key(&head.digest);
     let unseen = envelope.seen.iter().filter(|head| !kept(head));
-    found.extend(unseen.map(|head| Problem::NotHere { by: entry, head: head.clone() }));
+    found.extend(unseen.map(|head| Problem::NotHere {
+        by: entry,
+        head: head.clone(),
+    }));
 }
 
 /// The entry before in the chain, in the usual case without a look-up.

@@ -43,7 +43,10 @@ pub fn standing(books: &Books) -> (Vec<Standing>, Vec<Rivals>) {
         }
         match revised.0.get(&place) {
             Some(versions) => stands.extend(versions.iter().map(|&entry| Standing { entry, root: place })),
-            None if entry.note.is_some() => stands.push(Standing { entry: place, root: place }),
+            None if entry.note.is_some() => stands.push(Standing {
+                entry: place,
+                root: place,
+            }),
             None => {}
         }
     }
@@ -55,8 +58,13 @@ pub fn standing(books: &Books) -> (Vec<Standing>, Vec<Rivals>) {
 pub fn settled(books: &Books) -> BTreeSet<usize> {
     let withdrawn = withdrawn_acts(books);
     let in_force = books.acts().filter(|act| !withdrawn.contains(act));
-    let settles = in_force.map(|act| &books.entries()[act].envelope.act).filter(|act| is_settle(act));
-    settles.flat_map(Act::names).filter_map(|of| books.by_digest(of)).collect()
+    let settles = in_force
+        .map(|act| &books.entries()[act].envelope.act)
+        .filter(|act| is_settle(act));
+    settles
+        .flat_map(Act::names)
+        .filter_map(|of| books.by_digest(of))
+        .collect()
 }
 
 /// Sorts standing notes as they are to be read: by day, hour, then order, device and number of the
@@ -67,7 +75,14 @@ pub fn in_order(books: &Books, hours: &Hours, stands: &mut [Standing]) {
         let (root, at) = (&entries[stand.root], &entries[stand.entry].envelope);
         let key = &root.envelope;
         let time = (at.day, hours.hour(stand.entry));
-        (time, key.order, key.device.clone(), key.number, root.digest, entries[stand.entry].digest)
+        (
+            time,
+            key.order,
+            key.device.clone(),
+            key.number,
+            root.digest,
+            entries[stand.entry].digest,
+        )
     });
 }
 
@@ -84,16 +99,27 @@ impl Revised {
             let remaining = judge.remaining(root, &acts);
             let remaining = judge.without_echoes(remaining);
             if remaining.len() > 1 {
-                rivals.push(Rivals { root, versions: remaining.clone() });
+                rivals.push(Rivals {
+                    root,
+                    versions: remaining.clone(),
+                });
             }
             revised.insert(root, Vec::new());
-            for version in remaining.into_iter().filter(|&version| has_words(&books.entries()[version])) {
+            for version in remaining
+                .into_iter()
+                .filter(|&version| has_words(&books.entries()[version]))
+            {
                 homes.entry(version).or_default().push(root);
             }
         }
         for (version, roots) in homes {
-            let home = roots.into_iter().min_by_key(|&root| precedence(&books.entries()[root]));
-            revised.entry(home.expect("BUG: a version without a root")).or_default().push(version);
+            let home = roots
+                .into_iter()
+                .min_by_key(|&root| precedence(&books.entries()[root]));
+            revised
+                .entry(home.expect("BUG: a version without a root"))
+                .or_default()
+                .push(version);
         }
         for versions in revised.values_mut() {
             versions.sort_by_key(|&version| books.entries()[version].digest);
@@ -105,7 +131,13 @@ impl Revised {
 /// Which of several notes, replaced together by one settlement, gives it its place.
 fn precedence(entry: &Entry) -> impl Ord + use<> {
     let envelope = &entry.envelope;
-    (envelope.day, envelope.order, envelope.device.clone(), envelope.number, entry.digest)
+    (
+        envelope.day,
+        envelope.order,
+        envelope.device.clone(),
+        envelope.number,
+        entry.digest,
+    )
 }
 
 /// The acts in force that are versions of each note.
@@ -143,10 +175,17 @@ impl Judge<'_> {
             let at = last.entry(lineage.branch(act)).or_insert(act);
             *at = if lineage.covers(*at, act) { *at } else { act };
         }
-        let known: BTreeMap<usize, _> = last.into_values().map(|act| (act, lineage.knowledge(act))).collect();
+        let known: BTreeMap<usize, _> = last
+            .into_values()
+            .map(|act| (act, lineage.knowledge(act)))
+            .collect();
         let knows = |a: &usize, b: &usize| known[a].has(lineage, *b);
         let overridden = |version: &&usize| known.keys().any(|by| knows(by, version) && !knows(version, by));
-        let mut versions: Vec<usize> = known.keys().filter(|version| !overridden(version)).copied().collect();
+        let mut versions: Vec<usize> = known
+            .keys()
+            .filter(|version| !overridden(version))
+            .copied()
+            .collect();
         versions.sort_by_key(|&version| books.entries()[version].digest);
         versions
     }
@@ -159,7 +198,10 @@ impl Judge<'_> {
             has_words(entry).then_some((entry.envelope.day, entry.envelope.hour, entry.note.as_deref()))
         };
         let mut said = BTreeSet::new();
-        versions.into_iter().filter(|&version| is_blank(&self.books.entries()[version]) || said.insert(says(version))).collect()
+        versions
+            .into_iter()
+            .filter(|&version| is_blank(&self.books.entries()[version]) || said.insert(says(version)))
+            .collect()
     }
 }
 
@@ -193,7 +235,11 @@ fn withdrawn_acts(books: &Books) -> BTreeSet<usize> {
         }
     }
     // From those that nobody withdraws, inwards: by then each one's own fate is known.
-    let mut ready: Vec<usize> = withdrawals.keys().copied().filter(|act| !pending.contains_key(act)).collect();
+    let mut ready: Vec<usize> = withdrawals
+        .keys()
+        .copied()
+        .filter(|act| !pending.contains_key(act))
+        .collect();
     let mut withdrawn = BTreeSet::new();
     while let Some(act) = ready.pop() {
         let Some(&target) = withdrawals.get(&act) else {
@@ -216,7 +262,9 @@ fn withdrawn_act(books: &Books, act: usize) -> Option<usize> {
     let Act::Withdraw { of } = &books.entries()[act].envelope.act else {
         return None;
     };
-    books.by_digest(of).filter(|&target| books.entries()[target].envelope.act != Act::Note)
+    books
+        .by_digest(of)
+        .filter(|&target| books.entries()[target].envelope.act != Act::Note)
 }
 
 /// Which notes each act is about, in the end.
@@ -245,7 +293,9 @@ impl Subjects {
         match &books.entries()[act].envelope.act {
             Act::Withdraw { .. } if withdrawn_act(books, act).is_some() => Vec::new(),
             Act::Note | Act::Settle { replaces: false, .. } => Vec::new(),
-            Act::Correct { .. } | Act::Withdraw { .. } | Act::Settle { replaces: true, .. } => self.roots(books, act),
+            Act::Correct { .. } | Act::Withdraw { .. } | Act::Settle { replaces: true, .. } => {
+                self.roots(books, act)
+            }
         }
     }
 
@@ -269,7 +319,8 @@ impl Subjects {
             let open: Vec<usize> = named.iter().copied().filter(is_open).collect();
             if open.is_empty() || self.0.contains_key(&act) {
                 waiting.pop();
-                let roots: BTreeSet<usize> = named.iter().flat_map(|&place| self.roots(books, place)).collect();
+                let roots: BTreeSet<usize> =
+                    named.iter().flat_map(|&place| self.roots(books, place)).collect();
                 self.0.entry(act).or_insert_with(|| roots.into_iter().collect());
             } else {
                 waiting.extend(open);
@@ -281,6 +332,10 @@ impl Subjects {
 /// The entries here that an act names, if through it a note could be revised.
 fn named_by(books: &Books, act: usize) -> Vec<usize> {
     let act = &books.entries()[act].envelope.act;
-    let names: &[Digest] = if matches!(act, Act::Settle { replaces: false, .. }) { &[] } else { act.names() };
+    let names: &[Digest] = if matches!(act, Act::Settle { replaces: false, .. }) {
+        &[]
+    } else {
+        act.names()
+    };
     names.iter().filter_map(|of| books.by_digest(of)).collect()
 }

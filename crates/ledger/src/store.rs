@@ -88,14 +88,22 @@ impl Fault {
     pub const fn action(&self) -> &'static str {
         match self {
             Self::DiskFull(_) => "Nothing was written. Make room on the disk, then try again.",
-            Self::ReadOnly(_) => "Nothing was written. Allow writing to the file and its folder, then try again.",
-            Self::Locked(_) => "Nothing was written. Close the other program, or wait until it is done, then try again.",
-            Self::NotYetErased(_) => "Close the other programs that have the books open, then erase once more.",
+            Self::ReadOnly(_) => {
+                "Nothing was written. Allow writing to the file and its folder, then try again."
+            }
+            Self::Locked(_) => {
+                "Nothing was written. Close the other program, or wait until it is done, then try again."
+            }
+            Self::NotYetErased(_) => {
+                "Close the other programs that have the books open, then erase once more."
+            }
             Self::Missing(_) => "Check the name and the folder.",
             Self::Exists => "Nothing was written. Choose another name, or open the file that is there.",
             Self::NotBooks => "Nothing was changed. Check that the right file was named.",
             Self::TooNew { .. } => "Nothing was changed. Use the newest version of the program.",
-            Self::Damaged(_) => "Keep the file as it is, and make a new one from it with the rescue command, or restore a backup.",
+            Self::Damaged(_) => {
+                "Keep the file as it is, and make a new one from it with the rescue command, or restore a backup."
+            }
             Self::NoSuchFarm => "Check which farm was asked for.",
             Self::OtherFarm => "Nothing was written. Open the books of the farm the entries came from.",
             Self::NoSuchEntry => "Check the name of the entry.",

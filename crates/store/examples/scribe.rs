@@ -1,7 +1,10 @@
 //! Writes notes until it is killed or has written enough: `scribe FILE DEVICE COUNT`.
 //!
 //! Prints the digest of each note once the store has answered; what is printed must be there.
-#![expect(clippy::print_stdout, reason = "the printed answer is what the tests listen to")]
+#![expect(
+    clippy::print_stdout,
+    reason = "the printed answer is what the tests listen to"
+)]
 
 use ledger::{Appended, Store};
 use std::io::Write;
@@ -20,8 +23,14 @@ fn main() {
     let mut written = 0;
     while written < count {
         let mut pen = Pen::after(FARM, device, &heads);
-        let entry = pen.note(&format!("look alder bar {written} {}", "x".repeat(usize::from(written % 7 == 0) * 5_000)));
-        match store.append(FARM, &heads, std::slice::from_ref(&entry)).expect("an answer") {
+        let entry = pen.note(&format!(
+            "look alder bar {written} {}",
+            "x".repeat(usize::from(written % 7 == 0) * 5_000)
+        ));
+        match store
+            .append(FARM, &heads, std::slice::from_ref(&entry))
+            .expect("an answer")
+        {
             Appended::Written => {
                 println!("{}", entry.digest);
                 std::io::stdout().flush().expect("somebody who listens");

@@ -9,11 +9,17 @@ use store::Synchronous;
 use torn_vfs::Disk;
 
 fn main() -> ExitCode {
-    let mut numbers = std::env::args().skip(1).filter_map(|argument| argument.parse().ok());
+    let mut numbers = std::env::args()
+        .skip(1)
+        .filter_map(|argument| argument.parse().ok());
     let (runs, base) = (numbers.next().unwrap_or(3_000), numbers.next().unwrap_or(1));
     let broken = soak(runs, base);
     println!("{runs} power cuts, {broken} broken promises");
-    if broken == 0 { ExitCode::SUCCESS } else { ExitCode::FAILURE }
+    if broken == 0 {
+        ExitCode::SUCCESS
+    } else {
+        ExitCode::FAILURE
+    }
 }
 
 /// Runs so many power cuts and says how many broke a promise.

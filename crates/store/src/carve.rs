@@ -35,8 +35,13 @@ pub(crate) const ENTRY: &[Column] = &[
     Column::MaybeText,
 ];
 /// Keys of the entry table, as its index holds them: farm, device, number, digest, row.
-pub(crate) const ENTRY_KEY: &[Column] =
-    &[Column::Id, Column::Text, Column::Number, Column::Digest, Column::Number];
+pub(crate) const ENTRY_KEY: &[Column] = &[
+    Column::Id,
+    Column::Text,
+    Column::Number,
+    Column::Digest,
+    Column::Number,
+];
 /// Rows of the attachment table.
 pub(crate) const ATTACHMENT: &[Column] = &[Column::Id, Column::Digest, Column::Blob];
 
@@ -71,13 +76,24 @@ enum View {
 
 impl<'a> Image<'a> {
     pub(crate) fn new(file: &'a [u8], log: &'a [u8]) -> Self {
-        let in_file = file.get(16..18).map(|size| usize::from(u16::from_be_bytes([size[0], size[1]])));
+        let in_file = file
+            .get(16..18)
+            .map(|size| usize::from(u16::from_be_bytes([size[0], size[1]])));
         let in_log = be_u32(log, 8);
         let sizes = [in_file.filter(|_| file.starts_with(b"SQLite format 3\0")), in_log];
         let is_size = |size: &usize| size.is_power_of_two() && (512..=65_536).contains(size);
         let page_size = sizes.into_iter().flatten().find(is_size).unwrap_or(USUAL_PAGE);
-        let mut image = Self { file, log, page_size, newest: BTreeMap::new() };
-        image.newest = image.frames().filter(|(head, _)| image.is_of_this_round(head)).filter_map(numbered).collect();
+        let mut image = Self {
+            file,
+            log,
+            page_size,
+            newest: BTreeMap::new(),
+        };
+        image.newest = image
+            .frames()
+            .filter(|(head, _)| image.is_of_this_round(head))
+            .filter_map(numbered)
+            .collect();
         if image.newest.is_empty() {
             image.newest = image.frames().filter_map(numbered).collect();
         }
@@ -97,7 +113,11 @@ impl<'a> Image<'a> {
     }
 
     fn records_on(&self, page: &[u8], columns: &[Column], each: &mut dyn FnMut(Record) -> bool) {
-        let marks = page.iter().enumerate().skip(1).filter(|(_, byte)| **byte == FARM_MARK);
+        let marks = page
+            .iter()
+            .enumerate()
+            .skip(1)
+            .filter(|(_, byte)| **byte == FARM_MARK);
         for (mark, _) in marks {
             let Some(header) = Header::read(&page[mark - 1..], columns) else {
                 continue;
@@ -113,7 +133,11 @@ impl<'a> Image<'a> {
 
     /// The pages in the log with their heads, those left over from earlier rounds included.
     fn frames(&self) -> impl Iterator<Item = (&'a [u8], &'a [u8])> + use<'a> {
-        let frames = self.log.get(LOG_HEAD..).unwrap_or_default().chunks(FRAME_HEAD + self.page_size);
+        let frames = self
+            .log
+            .get(LOG_HEAD..)
+            .unwrap_or_default()
+            .chunks(FRAME_HEAD + self.page_size);
         frames.filter_map(|frame| frame.split_at_checked(FRAME_HEAD))
     }
 
@@ -124,7 +148,11 @@ impl<'a> Image<'a> {
 
     fn page(&self, number: usize, view: View) -> Option<&'a [u8]> {
         let logged = || self.newest.get(&number).copied();
-        let filed = || self.file.get(number.checked_sub(1)? * self.page_size..)?.get(..self.page_size);
+        let filed = || {
+            self.file
+                .get(number.checked_sub(1)? * self.page_size..)?
+                .get(..self.page_size)
+        };
         match view {
             View::Newest => logged().or_else(filed),
             View::File => filed(),
@@ -191,7 +219,10 @@ impl Header {
             parts.push(column.part(kind)?);
             rest = &rest[taken..];
         }
-        rest.is_empty().then_some(Self { length, columns: parts })
+        rest.is_empty().then_some(Self {
+            length,
+            columns: parts,
+        })
     }
 
     fn total(&self) -> usize {
@@ -235,7 +266,9 @@ impl Column {
             (Self::Number, 8) => Some(Part::Implied(0)),
             (Self::Number, 9) => Some(Part::Implied(1)),
             (Self::Blob, 12..) if kind.is_multiple_of(2) => Some(Part::Bytes((kind - 12) / 2)),
-            (Self::Text | Self::MaybeText, 13..) if !kind.is_multiple_of(2) => Some(Part::Bytes((kind - 13) / 2)),
+            (Self::Text | Self::MaybeText, 13..) if !kind.is_multiple_of(2) => {
+                Some(Part::Bytes((kind - 13) / 2))
+            }
             _ => None,
         }
     }

@@ -50,27 +50,46 @@ impl CheckReport {
     /// Whether the file is as it was written. Odd chains do not count: they may have been written so.
     #[must_use]
     pub fn is_sound(&self) -> bool {
-        self.findings.iter().all(|finding| matches!(finding, Finding::Chain(_)))
+        self.findings
+            .iter()
+            .all(|finding| matches!(finding, Finding::Chain(_)))
     }
 }
 
 impl Finding {
     fn entry(name: &(String, u64), broken: Option<Broken>) -> Self {
         let (device, number) = name.clone();
-        Self::Entry { device, number, broken }
+        Self::Entry {
+            device,
+            number,
+            broken,
+        }
     }
 
     fn index_page(page: u64) -> Self {
-        Self::Page { page, says: "the index of entries was changed".to_owned() }
+        Self::Page {
+            page,
+            says: "the index of entries was changed".to_owned(),
+        }
     }
 }
 
 impl fmt::Display for Finding {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::Entry { device, number, broken: Some(broken) } => write!(f, "{device}/{number}: {broken}."),
-            Self::Entry { device, number, broken: None } => write!(f, "{device}/{number} cannot be read."),
-            Self::Attachment(digest) => write!(f, "Attachment {} was changed or cannot be read.", digest.short()),
+            Self::Entry {
+                device,
+                number,
+                broken: Some(broken),
+            } => write!(f, "{device}/{number}: {broken}."),
+            Self::Entry {
+                device,
+                number,
+                broken: None,
+            } => write!(f, "{device}/{number} cannot be read."),
+            Self::Attachment(digest) => {
+                write!(f, "Attachment {} was changed or cannot be read.", digest.short())
+            }
             Self::Page { page, says } => write!(f, "Page {page} of the file is damaged: {says}."),
             Self::File(says) => write!(f, "The file is damaged: {says}."),
             Self::Chain(says) => f.write_str(says),
@@ -103,7 +122,15 @@ fn look(connection: &Connection, path: &Path, report: &mut CheckReport) {
         let place = row.get("place")?;
         let row = entry_row(row, 1)?;
         let name = (row.device.to_string(), row.number);
-        loaded.insert(row.digest, Key { farm, name, digest: row.digest, place });
+        loaded.insert(
+            row.digest,
+            Key {
+                farm,
+                name,
+                digest: row.digest,
+                place,
+            },
+        );
         look_at_entry(farm, farms.entry(farm).or_default(), row, report);
         Ok(())
     });
@@ -117,7 +144,9 @@ fn look(connection: &Connection, path: &Path, report: &mut CheckReport) {
     for books in farms.values() {
         let odd = books.problems().into_iter();
         let odd = odd.filter(|problem| !matches!(problem, Problem::Blanked { .. } | Problem::Unread { .. }));
-        report.findings.extend(odd.map(|problem| Finding::Chain(problem.says(books))));
+        report
+            .findings
+            .extend(odd.map(|problem| Finding::Chain(problem.says(books))));
     }
 }
 
@@ -189,7 +218,15 @@ fn name_missing_keys(keys: &[(Option<u64>, Key)], loaded: &BTreeMap<Digest, Key>
             continue;
         };
         let words: Vec<&str> = says.split(' ').collect();
-        let ["row", place, "missing", "from", "index", "sqlite_autoindex_entry_1"] = words[..] else {
+        let [
+            "row",
+            place,
+            "missing",
+            "from",
+            "index",
+            "sqlite_autoindex_entry_1",
+        ] = words[..]
+        else {
             continue;
         };
         let missing = place.parse().ok().and_then(|place: i64| by_place.get(&place));
@@ -228,7 +265,10 @@ fn key_of(record: &Record) -> Option<Key> {
 }
 
 pub(crate) fn be_number(bytes: &[u8]) -> u64 {
-    bytes.iter().take(8).fold(0, |number, byte| number << 8 | u64::from(*byte))
+    bytes
+        .iter()
+        .take(8)
+        .fold(0, |number, byte| number << 8 | u64::from(*byte))
 }
 
 fn look_at_attachments(connection: &Connection, report: &mut CheckReport) {
@@ -243,7 +283,9 @@ fn look_at_attachments(connection: &Connection, report: &mut CheckReport) {
     });
     report.findings.append(&mut changed);
     if lost > 0 {
-        report.findings.push(Finding::File(format!("{lost} attachments cannot be read")));
+        report
+            .findings
+            .push(Finding::File(format!("{lost} attachments cannot be read")));
     }
 }
 
@@ -255,8 +297,13 @@ fn look_at_pages(connection: &Connection, report: &mut CheckReport) {
     };
     match ask() {
         Ok(says) => {
-            let lines = says.iter().flat_map(|says| says.lines()).filter(|line| *line != "ok");
-            report.findings.extend(lines.filter(|line| !line.starts_with("***")).map(finding));
+            let lines = says
+                .iter()
+                .flat_map(|says| says.lines())
+                .filter(|line| *line != "ok");
+            report
+                .findings
+                .extend(lines.filter(|line| !line.starts_with("***")).map(finding));
         }
         Err(error) => report.findings.push(Finding::File(fault(error).to_string())),
     }
@@ -265,10 +312,15 @@ fn look_at_pages(connection: &Connection, report: &mut CheckReport) {
 /// `Tree 4 page 78: says`, `Page 16: says`, or anything else.
 fn finding(line: &str) -> Finding {
     let lower = line.to_ascii_lowercase();
-    let number = lower.split_once("page ").map(|(_, rest)| rest.split(|c: char| !c.is_ascii_digit()).next());
+    let number = lower
+        .split_once("page ")
+        .map(|(_, rest)| rest.split(|c: char| !c.is_ascii_digit()).next());
     let page = number.flatten().and_then(|digits| digits.parse().ok());
     let says = line.split_once(": ").map_or(line, |(_, says)| says).to_owned();
-    page.map_or(Finding::File(line.to_owned()), |page| Finding::Page { page, says })
+    page.map_or(Finding::File(line.to_owned()), |page| Finding::Page {
+        page,
+        says,
+    })
 }
 
 /// A table to be walked row by row.
@@ -277,10 +329,18 @@ pub(crate) struct Table {
     columns: &'static str,
 }
 
-pub(crate) const ENTRIES: Table =
-    Table { name: "entry", columns: "farm, device, number, digest, envelope, salt, note" };
-pub(crate) const ATTACHMENTS: Table = Table { name: "attachment", columns: "farm, digest, bytes" };
-pub(crate) const FARMS: Table = Table { name: "farm", columns: "id" };
+pub(crate) const ENTRIES: Table = Table {
+    name: "entry",
+    columns: "farm, device, number, digest, envelope, salt, note",
+};
+pub(crate) const ATTACHMENTS: Table = Table {
+    name: "attachment",
+    columns: "farm, digest, bytes",
+};
+pub(crate) const FARMS: Table = Table {
+    name: "farm",
+    columns: "id",
+};
 
 /// Walks a table in the order of its rows; where the way is blocked, tries each row by itself. Says
 /// how many rows there may be that could not be read.
@@ -300,9 +360,13 @@ pub(crate) fn each_row(
     if walked.is_ok() {
         return 0;
     }
-    let end = connection.query_row(&format!("SELECT max(rowid) FROM {name}"), [], |row| row.get(0)).unwrap_or(last);
+    let end = connection
+        .query_row(&format!("SELECT max(rowid) FROM {name}"), [], |row| row.get(0))
+        .unwrap_or(last);
     let one = format!("SELECT {columns}, rowid AS place FROM {name} WHERE rowid = ?1");
-    (last + 1..=end).filter(|&place| walk(connection, &one, Some(place), each).is_err()).count()
+    (last + 1..=end)
+        .filter(|&place| walk(connection, &one, Some(place), each).is_err())
+        .count()
 }
 
 fn walk(

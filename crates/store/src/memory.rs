@@ -37,7 +37,11 @@ impl MemoryStore {
 impl Drawers {
     /// Puts an entry in, unless it is there.
     fn take(&mut self, entry: &Entry) -> bool {
-        let new = self.keys.insert((entry.envelope.device.to_string(), entry.envelope.number, entry.digest));
+        let new = self.keys.insert((
+            entry.envelope.device.to_string(),
+            entry.envelope.number,
+            entry.digest,
+        ));
         if new {
             self.rows.push(entry.to_row());
         }
@@ -50,7 +54,11 @@ impl Drawers {
         for (device, number, digest) in &self.keys {
             let device = device.parse().expect("BUG: a key with a name that no device has");
             newest.retain(|head: &Head| head.device != device || head.number == *number);
-            newest.push(Head { device, number: *number, digest: *digest });
+            newest.push(Head {
+                device,
+                number: *number,
+                digest: *digest,
+            });
         }
         newest
     }
@@ -91,7 +99,10 @@ impl Store for MemoryStore {
 
     fn blank(&mut self, farm: FarmId, digest: &Digest) -> Result<(), Fault> {
         let rows = &mut self.farm_mut(farm)?.rows;
-        let row = rows.iter_mut().find(|row| row.digest == *digest).ok_or(Fault::NoSuchEntry)?;
+        let row = rows
+            .iter_mut()
+            .find(|row| row.digest == *digest)
+            .ok_or(Fault::NoSuchEntry)?;
         row.note = None;
         row.salt = None;
         Ok(())
@@ -109,7 +120,12 @@ impl Store for MemoryStore {
 
     fn attachments(&self, farm: FarmId) -> Result<BTreeMap<Digest, u64>, Fault> {
         let size = |bytes: &Vec<u8>| u64::try_from(bytes.len()).unwrap_or(u64::MAX);
-        Ok(self.farm(farm)?.attachments.iter().map(|(digest, bytes)| (*digest, size(bytes))).collect())
+        Ok(self
+            .farm(farm)?
+            .attachments
+            .iter()
+            .map(|(digest, bytes)| (*digest, size(bytes)))
+            .collect())
     }
 
     fn put_person(&mut self, farm: FarmId, id: &str, person: &Person) -> Result<(), Fault> {
@@ -127,7 +143,9 @@ impl Store for MemoryStore {
     }
 
     fn put_setting(&mut self, farm: FarmId, scope: Scope, key: &str, value: &str) -> Result<(), Fault> {
-        self.farm_mut(farm)?.settings.insert((scope, key.to_owned()), value.to_owned());
+        self.farm_mut(farm)?
+            .settings
+            .insert((scope, key.to_owned()), value.to_owned());
         Ok(())
     }
 
@@ -136,8 +154,14 @@ impl Store for MemoryStore {
     }
 
     fn settings(&self, farm: FarmId, scope: Scope) -> Result<BTreeMap<String, String>, Fault> {
-        let drawer = self.farm(farm)?.settings.iter().filter(|((of, _), _)| *of == scope);
-        Ok(drawer.map(|((_, key), value)| (key.clone(), value.clone())).collect())
+        let drawer = self
+            .farm(farm)?
+            .settings
+            .iter()
+            .filter(|((of, _), _)| *of == scope);
+        Ok(drawer
+            .map(|((_, key), value)| (key.clone(), value.clone()))
+            .collect())
     }
 }
 

@@ -68,7 +68,9 @@ pub fn rescue(from: &Path, to: &Path) -> Result<RescueReport, Fault> {
     found.write(&transaction, &mut report)?;
     match &connection {
         Some(connection) => save_drawers(connection, &found.farms, &transaction, &mut report)?,
-        None => report.remarks.push("The address book and the settings could not be read.".to_owned()),
+        None => report
+            .remarks
+            .push("The address book and the settings could not be read.".to_owned()),
     }
     transaction.commit().map_err(fault)?;
     Ok(report)
@@ -117,7 +119,11 @@ impl Found {
             [Some(farm), Some(digest), Some(bytes)] => self.take_attachment(farm, digest, bytes.clone()),
             _ => false,
         });
-        self.names.extend(found_keys(image).into_iter().map(|(_, key)| (key.digest, key.name)));
+        self.names.extend(
+            found_keys(image)
+                .into_iter()
+                .map(|(_, key)| (key.digest, key.name)),
+        );
     }
 
     fn take(&mut self, farm: FarmId, row: Row) {
@@ -129,7 +135,8 @@ impl Found {
 
     fn name(&mut self, row: &Row) {
         if ledger::Device::new(&row.device).is_ok() {
-            self.names.insert(row.digest, (row.device.to_string(), row.number));
+            self.names
+                .insert(row.digest, (row.device.to_string(), row.number));
         }
     }
 
@@ -137,7 +144,8 @@ impl Found {
         let digest = Digest::from_bytes(fitted(digest));
         let whole = Digest::of(&bytes) == digest;
         if whole {
-            self.attachments.insert((FarmId::from_bytes(fitted(farm)), digest), bytes);
+            self.attachments
+                .insert((FarmId::from_bytes(fitted(farm)), digest), bytes);
         }
         whole
     }
@@ -150,7 +158,11 @@ impl Found {
         for (farm, row) in &self.rows {
             report.entries += insert_row(rescued, *farm, row)?;
         }
-        for ((farm, _), bytes) in self.attachments.iter().filter(|((farm, _), _)| self.farms.contains(farm)) {
+        for ((farm, _), bytes) in self
+            .attachments
+            .iter()
+            .filter(|((farm, _), _)| self.farms.contains(farm))
+        {
             drawers::put_attachment(rescued, *farm, bytes)?;
             report.attachments += 1;
         }
@@ -161,10 +173,19 @@ impl Found {
     /// Names that were met and of which no entry was saved. A damaged copy of an entry whose whole
     /// copy was found is no loss.
     fn lost(&self) -> Vec<(String, u64)> {
-        let saved: BTreeSet<(&str, u64)> = self.rows.iter().map(|(_, row)| (row.device.as_str(), row.number)).collect();
-        let unsaved = self.names.iter().filter(|(digest, _)| !self.saved.contains(digest)).map(|(_, name)| name);
-        let lost: BTreeSet<&(String, u64)> =
-            unsaved.filter(|(device, number)| !saved.contains(&(device.as_str(), *number))).collect();
+        let saved: BTreeSet<(&str, u64)> = self
+            .rows
+            .iter()
+            .map(|(_, row)| (row.device.as_str(), row.number))
+            .collect();
+        let unsaved = self
+            .names
+            .iter()
+            .filter(|(digest, _)| !self.saved.contains(digest))
+            .map(|(_, name)| name);
+        let lost: BTreeSet<&(String, u64)> = unsaved
+            .filter(|(device, number)| !saved.contains(&(device.as_str(), *number)))
+            .collect();
         lost.into_iter().cloned().collect()
     }
 }
@@ -177,11 +198,14 @@ fn is_whole(row: &Row) -> bool {
 }
 
 fn farm_of(row: &Row) -> Option<FarmId> {
-    ledger::wire::decode(&row.envelope).ok().map(|envelope| envelope.farm)
+    ledger::wire::decode(&row.envelope)
+        .ok()
+        .map(|envelope| envelope.farm)
 }
 
 fn row_of(record: Record) -> Option<(FarmId, Row)> {
-    let [farm, device, number, digest, envelope, salt, note] = <[Option<Vec<u8>>; 7]>::try_from(record).ok()?;
+    let [farm, device, number, digest, envelope, salt, note] =
+        <[Option<Vec<u8>>; 7]>::try_from(record).ok()?;
     let row = Row {
         device: String::from_utf8(device?).ok()?.into(),
         number: be_number(&number?),
@@ -201,13 +225,18 @@ fn save_drawers(
     report: &mut RescueReport,
 ) -> Result<(), Fault> {
     for &farm in farms {
-        let people = drawers::people(connection, farm).unwrap_or_else(|_| report.unreadable("The address book"));
+        let people =
+            drawers::people(connection, farm).unwrap_or_else(|_| report.unreadable("The address book"));
         for (id, person) in people {
             drawers::write_person(rescued, farm, &id, &person)?;
             report.people += 1;
         }
-        for (scope, name) in [(Scope::Farm, "The settings of the farm"), (Scope::Device, "The settings of the device")] {
-            let settings = drawers::settings(connection, farm, scope).unwrap_or_else(|_| report.unreadable(name));
+        for (scope, name) in [
+            (Scope::Farm, "The settings of the farm"),
+            (Scope::Device, "The settings of the device"),
+        ] {
+            let settings =
+                drawers::settings(connection, farm, scope).unwrap_or_else(|_| report.unreadable(name));
             for (key, value) in settings {
                 drawers::put_setting(rescued, farm, scope, &key, &value)?;
                 report.settings += 1;
@@ -240,7 +269,9 @@ impl Copy {
 
     fn open(&self) -> Option<Connection> {
         let connection = Connection::open_with_flags(&self.0, OpenFlags::SQLITE_OPEN_READ_WRITE).ok()?;
-        let readable = connection.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get::<_, i64>(0));
+        let readable = connection.query_row("SELECT count(*) FROM sqlite_schema", [], |row| {
+            row.get::<_, i64>(0)
+        });
         readable.ok().map(|_| connection)
     }
 }

@@ -120,7 +120,10 @@ impl Disk {
         let mut state = self.state();
         assert_eq!(state.open, 0, "close every connection before the disk is wiped");
         let generation = state.generation + 1;
-        *state = State { generation, ..State::new(seed) };
+        *state = State {
+            generation,
+            ..State::new(seed)
+        };
         ffi::seed_sqlite(seed);
     }
 
@@ -161,7 +164,10 @@ impl Disk {
     /// When a file is still open: SQLite may be using its shared memory.
     pub fn power_on(&self) {
         let mut state = self.state();
-        assert_eq!(state.open, 0, "close every connection before the power comes back");
+        assert_eq!(
+            state.open, 0,
+            "close every connection before the power comes back"
+        );
         state.ruin();
     }
 
@@ -233,7 +239,11 @@ impl State {
             Fault::PowerCut(_) => {
                 self.dead = true;
                 // A synchronisation that is cut off may have done nothing at all.
-                if step == Step::Write { Ok(()) } else { Err(Refused::Dead) }
+                if step == Step::Write {
+                    Ok(())
+                } else {
+                    Err(Refused::Dead)
+                }
             }
         }
     }

@@ -203,7 +203,11 @@ unsafe extern "C" fn open(
         (*handle).open = Box::into_raw(Box::new(open));
         (*handle).head.pMethods = &raw const METHODS;
         if !out_flags.is_null() {
-            let way = if read_only { ffi::SQLITE_OPEN_READONLY } else { ffi::SQLITE_OPEN_READWRITE };
+            let way = if read_only {
+                ffi::SQLITE_OPEN_READONLY
+            } else {
+                ffi::SQLITE_OPEN_READWRITE
+            };
             *out_flags = flags & !(ffi::SQLITE_OPEN_READONLY | ffi::SQLITE_OPEN_READWRITE) | way;
         }
     }
@@ -219,7 +223,9 @@ fn find_or_make(state: &mut State, name: &str, flags: c_int) -> Result<u64, c_in
         None if name.is_empty() => Ok(state.make(name)),
         None if flags & ffi::SQLITE_OPEN_CREATE == 0 => Err(ffi::SQLITE_CANTOPEN),
         None => {
-            state.pass(Step::Other).map_err(|refused| code(refused, ffi::SQLITE_CANTOPEN))?;
+            state
+                .pass(Step::Other)
+                .map_err(|refused| code(refused, ffi::SQLITE_CANTOPEN))?;
             Ok(state.make(name))
         }
     }
@@ -235,11 +241,18 @@ unsafe extern "C" fn delete(vfs: *mut sqlite3_vfs, name: *const c_char, sync_fol
     if state.find(name).is_none() {
         return ffi::SQLITE_IOERR_DELETE_NOENT;
     }
-    let passed = state.pass(Step::Other).map_err(|refused| code(refused, ffi::SQLITE_IOERR_DELETE));
+    let passed = state
+        .pass(Step::Other)
+        .map_err(|refused| code(refused, ffi::SQLITE_IOERR_DELETE));
     done(passed.map(|()| state.delete(name, sync_folder != 0)))
 }
 
-unsafe extern "C" fn access(vfs: *mut sqlite3_vfs, name: *const c_char, flags: c_int, out: *mut c_int) -> c_int {
+unsafe extern "C" fn access(
+    vfs: *mut sqlite3_vfs,
+    name: *const c_char,
+    flags: c_int,
+    out: *mut c_int,
+) -> c_int {
     // SAFETY: see the head of this file.
     let (state, name) = unsafe { (state_of(vfs), text(name)) };
     let state = lock(state);
@@ -252,7 +265,12 @@ unsafe extern "C" fn access(vfs: *mut sqlite3_vfs, name: *const c_char, flags: c
     ffi::SQLITE_OK
 }
 
-unsafe extern "C" fn full_pathname(_: *mut sqlite3_vfs, name: *const c_char, room: c_int, out: *mut c_char) -> c_int {
+unsafe extern "C" fn full_pathname(
+    _: *mut sqlite3_vfs,
+    name: *const c_char,
+    room: c_int,
+    out: *mut c_char,
+) -> c_int {
     // SAFETY: see the head of this file.
     let bytes = unsafe { CStr::from_ptr(name) }.to_bytes_with_nul();
     if bytes.len() > size(room) {
@@ -265,7 +283,12 @@ unsafe extern "C" fn full_pathname(_: *mut sqlite3_vfs, name: *const c_char, roo
 
 unsafe extern "C" fn randomness(vfs: *mut sqlite3_vfs, count: c_int, out: *mut c_char) -> c_int {
     // SAFETY: see the head of this file.
-    let (state, bytes) = unsafe { (state_of(vfs), std::slice::from_raw_parts_mut(out.cast::<u8>(), size(count))) };
+    let (state, bytes) = unsafe {
+        (
+            state_of(vfs),
+            std::slice::from_raw_parts_mut(out.cast::<u8>(), size(count)),
+        )
+    };
     let mut state = lock(state);
     for byte in bytes {
         *byte = state.rng.next().to_be_bytes()[0];
@@ -280,24 +303,50 @@ unsafe extern "C" fn close(file: *mut sqlite3_file) -> c_int {
     ffi::SQLITE_OK
 }
 
-unsafe extern "C" fn read(file: *mut sqlite3_file, out: *mut c_void, count: c_int, offset: sqlite3_int64) -> c_int {
+unsafe extern "C" fn read(
+    file: *mut sqlite3_file,
+    out: *mut c_void,
+    count: c_int,
+    offset: sqlite3_int64,
+) -> c_int {
     // SAFETY: see the head of this file.
-    let (open, out) = unsafe { (opened(file), std::slice::from_raw_parts_mut(out.cast::<u8>(), size(count))) };
+    let (open, out) = unsafe {
+        (
+            opened(file),
+            std::slice::from_raw_parts_mut(out.cast::<u8>(), size(count)),
+        )
+    };
     done(open.with(|state, open| {
         let live = &state.file(open.inode).live;
         let held = live.get(size(offset)..).unwrap_or_default();
         let length = held.len().min(out.len());
         out[..length].copy_from_slice(&held[..length]);
         out[length..].fill(0);
-        if length == out.len() { Ok(()) } else { Err(ffi::SQLITE_IOERR_SHORT_READ) }
+        if length == out.len() {
+            Ok(())
+        } else {
+            Err(ffi::SQLITE_IOERR_SHORT_READ)
+        }
     }))
 }
 
-unsafe extern "C" fn write(file: *mut sqlite3_file, from: *const c_void, count: c_int, offset: sqlite3_int64) -> c_int {
+unsafe extern "C" fn write(
+    file: *mut sqlite3_file,
+    from: *const c_void,
+    count: c_int,
+    offset: sqlite3_int64,
+) -> c_int {
     // SAFETY: see the head of this file.
-    let (open, bytes) = unsafe { (opened(file), std::slice::from_raw_parts(from.cast::<u8>(), size(count))) };
+    let (open, bytes) = unsafe {
+        (
+            opened(file),
+            std::slice::from_raw_parts(from.cast::<u8>(), size(count)),
+        )
+    };
     let at = size(offset);
-    let result = open.change(Step::Write, ffi::SQLITE_IOERR_WRITE, |state, inode| state.file(inode).write(at, bytes));
+    let result = open.change(Step::Write, ffi::SQLITE_IOERR_WRITE, |state, inode| {
+        state.file(inode).write(at, bytes)
+    });
     if result == ffi::SQLITE_FULL {
         let half = &bytes[..bytes.len() / 2];
         let _ = open.with(|state, open| {
@@ -311,13 +360,17 @@ unsafe extern "C" fn write(file: *mut sqlite3_file, from: *const c_void, count: 
 unsafe extern "C" fn truncate(file: *mut sqlite3_file, length: sqlite3_int64) -> c_int {
     // SAFETY: see the head of this file.
     let open = unsafe { opened(file) };
-    open.change(Step::Other, ffi::SQLITE_IOERR_TRUNCATE, |state, inode| state.file(inode).truncate(size(length)))
+    open.change(Step::Other, ffi::SQLITE_IOERR_TRUNCATE, |state, inode| {
+        state.file(inode).truncate(size(length))
+    })
 }
 
 unsafe extern "C" fn sync(file: *mut sqlite3_file, _: c_int) -> c_int {
     // SAFETY: see the head of this file.
     let open = unsafe { opened(file) };
-    open.change(Step::Sync, ffi::SQLITE_IOERR_FSYNC, |state, inode| state.sync(inode))
+    open.change(Step::Sync, ffi::SQLITE_IOERR_FSYNC, |state, inode| {
+        state.sync(inode)
+    })
 }
 
 unsafe extern "C" fn file_size(file: *mut sqlite3_file, out: *mut sqlite3_int64) -> c_int {
@@ -334,7 +387,12 @@ unsafe extern "C" fn raise(file: *mut sqlite3_file, level: c_int) -> c_int {
     // SAFETY: see the head of this file.
     let open = unsafe { opened(file) };
     done(open.with(|state, open| {
-        granted(state.file(open.inode).locks.raise(&mut open.level, Level::from_c(level)))
+        granted(
+            state
+                .file(open.inode)
+                .locks
+                .raise(&mut open.level, Level::from_c(level)),
+        )
     }))
 }
 
@@ -342,7 +400,10 @@ unsafe extern "C" fn lower(file: *mut sqlite3_file, level: c_int) -> c_int {
     // SAFETY: see the head of this file.
     let open = unsafe { opened(file) };
     done(open.with(|state, open| {
-        state.file(open.inode).locks.lower(&mut open.level, Level::from_c(level));
+        state
+            .file(open.inode)
+            .locks
+            .lower(&mut open.level, Level::from_c(level));
         Ok(())
     }))
 }

@@ -74,7 +74,11 @@ impl File {
             Mercy::Everything => self.live.clone(),
             Mercy::Some(chance) => self.torn(chance, rng),
         };
-        Self { durable: left.clone(), live: left, ..Self::default() }
+        Self {
+            durable: left.clone(),
+            live: left,
+            ..Self::default()
+        }
     }
 
     /// Flips bits, as a dying disk or another program might.
@@ -93,9 +97,17 @@ impl File {
                 let version = versions[rng.below(versions.len())];
                 let at = sector * SECTOR;
                 let whole = SECTOR.min(left.len().saturating_sub(at));
-                let part = if rng.percent(15) { rng.below(whole + 1) } else { whole };
+                let part = if rng.percent(15) {
+                    rng.below(whole + 1)
+                } else {
+                    whole
+                };
                 // Half a sector: the head of the new over the tail of the old, or the other way.
-                let range = if rng.percent(50) { 0..part } else { whole - part..whole };
+                let range = if rng.percent(50) {
+                    0..part
+                } else {
+                    whole - part..whole
+                };
                 for byte in range {
                     left[at + byte] = version[byte];
                 }

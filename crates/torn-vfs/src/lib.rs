@@ -9,7 +9,10 @@
 //! write-ahead log included; the same seed and the same calls give the same ruins.
 //!
 //! Start at [`Disk`], then [`Fault`]. What survives is decided in `file.rs`.
-#![expect(unsafe_code, reason = "SQLite takes a file system as C structures and calls back into it")]
+#![expect(
+    unsafe_code,
+    reason = "SQLite takes a file system as C structures and calls back into it"
+)]
 
 mod disk;
 mod ffi;

@@ -103,7 +103,13 @@ pub(crate) struct SharedHold {
 
 impl SharedMemory {
     /// The address of a region, which is made if `extend` says so.
-    pub(crate) fn region(&mut self, hold: &mut SharedHold, at: usize, size: usize, extend: bool) -> Option<*mut u64> {
+    pub(crate) fn region(
+        &mut self,
+        hold: &mut SharedHold,
+        at: usize,
+        size: usize,
+        extend: bool,
+    ) -> Option<*mut u64> {
         if !hold.uses {
             hold.uses = true;
             self.users += 1;
@@ -114,10 +120,18 @@ impl SharedMemory {
         self.regions.get_mut(at).map(|region| region.as_mut_ptr())
     }
 
-    pub(crate) fn lock(&mut self, hold: &mut SharedHold, slots: std::ops::Range<usize>, exclusive: bool) -> bool {
+    pub(crate) fn lock(
+        &mut self,
+        hold: &mut SharedHold,
+        slots: std::ops::Range<usize>,
+        exclusive: bool,
+    ) -> bool {
         let others_read = |slot: usize| self.readers[slot] > usize::from(hold.reads[slot]);
         let others_write = |slot: usize| self.writers[slot] && !hold.writes[slot];
-        if slots.clone().any(|slot| others_write(slot) || exclusive && others_read(slot)) {
+        if slots
+            .clone()
+            .any(|slot| others_write(slot) || exclusive && others_read(slot))
+        {
             return false;
         }
         for slot in slots {

@@ -37,7 +37,9 @@ pub fn bars(h: &Holding, books: &Books, hive: HiveId) -> Vec<BarRow> {
         BarRow {
             place,
             tag: bar.tag.as_ref().map(ToString::to_string),
-            colony: h.colony_at(hive, place).map(|colony| h.colonies[colony].label.to_string()),
+            colony: h
+                .colony_at(hive, place)
+                .map(|colony| h.colonies[colony].label.to_string()),
             comb_since: comb.and_then(|comb| comb.since),
             has_comb: comb.is_some(),
             contents: comb.and_then(|comb| contents(books, comb)),
@@ -50,7 +52,10 @@ pub fn bars(h: &Holding, books: &Books, hive: HiveId) -> Vec<BarRow> {
 
 fn contents(books: &Books, comb: &Comb) -> Option<String> {
     let drawn = || comb.drawn.map(|drawn| format!("drawn {:.0} %", drawn * 100.0));
-    let said = comb.last_look.and_then(|look| said_of_a_bar(books.entries()[look].note.as_deref()?)).or_else(drawn);
+    let said = comb
+        .last_look
+        .and_then(|look| said_of_a_bar(books.entries()[look].note.as_deref()?))
+        .or_else(drawn);
     if comb.left < 1.0 {
         let left = format!("{:.0} % of the comb left after cutting", comb.left * 100.0);
         return Some(said.map_or(left.clone(), |said| format!("{said}; {left}")));
@@ -90,8 +95,15 @@ pub struct HiveRow {
 
 /// All hives that are still there, in the order in which they were made known; stores last.
 pub fn yard(h: &Holding) -> Vec<HiveRow> {
-    let there = |store: bool| h.hives.iter().filter(move |(_, hive)| !hive.gone && hive.is_store() == store);
-    there(false).chain(there(true)).map(|(id, _)| hive_row(h, id)).collect()
+    let there = |store: bool| {
+        h.hives
+            .iter()
+            .filter(move |(_, hive)| !hive.gone && hive.is_store() == store)
+    };
+    there(false)
+        .chain(there(true))
+        .map(|(id, _)| hive_row(h, id))
+        .collect()
 }
 
 fn hive_row(h: &Holding, id: HiveId) -> HiveRow {
@@ -100,11 +112,20 @@ fn hive_row(h: &Holding, id: HiveId) -> HiveRow {
     HiveRow {
         hive: hive.label.to_string(),
         yard: hive.yard.map(|yard| h.ground.yards[yard].label.to_string()),
-        pattern: hive.pattern.map(|pattern| h.ground.patterns[pattern].label.to_string()),
+        pattern: hive
+            .pattern
+            .map(|pattern| h.ground.patterns[pattern].label.to_string()),
         places: hive.places(),
-        combs: hive.bars.iter().filter(|bar| h.bars[**bar].comb.is_some()).count(),
+        combs: hive
+            .bars
+            .iter()
+            .filter(|bar| h.bars[**bar].comb.is_some())
+            .count(),
         last_look: colonies.iter().filter_map(|colony| colony.last_look).max(),
-        colonies: colonies.into_iter().map(|colony| (colony.label.to_string(), colony.since)).collect(),
+        colonies: colonies
+            .into_iter()
+            .map(|colony| (colony.label.to_string(), colony.since))
+            .collect(),
         quarantined: hive.quarantined,
     }
 }
@@ -130,9 +151,16 @@ pub fn ripe(h: &Holding) -> Vec<Ripe> {
     let mut out = Vec::new();
     for (_, hive) in h.hives.iter().filter(|(_, hive)| !hive.gone && !hive.is_store()) {
         for (bar, place) in hive.bars.iter().zip(1u16..) {
-            let Some(comb) = h.bars[*bar].comb.map(|comb| &h.combs[comb]) else { continue };
+            let Some(comb) = h.bars[*bar].comb.map(|comb| &h.combs[comb]) else {
+                continue;
+            };
             if let (Some(capped), Some(look)) = (ripeness(comb), comb.last_look) {
-                out.push(Ripe { hive: hive.label.to_string(), place, capped, look });
+                out.push(Ripe {
+                    hive: hive.label.to_string(),
+                    place,
+                    capped,
+                    look,
+                });
             }
         }
     }
@@ -140,8 +168,16 @@ pub fn ripe(h: &Holding) -> Vec<Ripe> {
 }
 
 fn ripeness(comb: &Comb) -> Option<f64> {
-    let share = |field| comb.shares.iter().find(|(name, _)| *name == field).map(|(_, share)| *share);
-    let brood = ["brood", "sealed", "open", "drones", "eggs_share"].into_iter().filter_map(share).any(|share| share > 0.0);
+    let share = |field| {
+        comb.shares
+            .iter()
+            .find(|(name, _)| *name == field)
+            .map(|(_, share)| *share)
+    };
+    let brood = ["brood", "sealed", "open", "drones", "eggs_share"]
+        .into_iter()
+        .filter_map(share)
+        .any(|share| share > 0.0);
     let drawn = comb.drawn.filter(|drawn| *drawn > 0.0)?;
     let capped = share("capped")? / drawn;
     (!brood && capped >= RIPE_CAPPED).then_some(capped.min(1.0))

@@ -5,6 +5,6 @@
 //!
 //! Does not: judge a colony or name a disease.
 
+pub mod answers;
 pub(crate) mod facts;
 pub mod state;
-pub mod answers;

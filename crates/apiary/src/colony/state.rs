@@ -101,22 +101,30 @@ pub(crate) fn misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
 
 /// Shares are of the full outline: what is in a comb cannot exceed what is drawn, nor the whole.
 fn shares(fact: &Fact, out: &mut Vec<Misgiving>) {
-    let Some(drawn) = fact.form.eq(&0).then(|| fact.share("drawn")).flatten() else { return };
+    let Some(drawn) = fact.form.eq(&0).then(|| fact.share("drawn")).flatten() else {
+        return;
+    };
     for (field, value) in fact.values() {
         let Value::Share(share) = value else { continue };
         let is_in_comb = !matches!(*field, "drawn" | "empty_share" | "bees" | "eggs_share");
         if is_in_comb && share.fraction() > drawn + 1e-9 {
             out.push(Misgiving::new(
                 Weight::Odd,
-                format!("more {field} is said than comb is drawn; shares are of the full outline, both faces"),
+                format!(
+                    "more {field} is said than comb is drawn; shares are of the full outline, both faces"
+                ),
             ));
         }
     }
 }
 
 fn colony_is_gone(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
-    let field = ["colony", "from", "into"].into_iter().find(|field| fact.shape().has(field));
-    let Some(name) = field.and_then(|field| fact.name(field)) else { return };
+    let field = ["colony", "from", "into"]
+        .into_iter()
+        .find(|field| fact.shape().has(field));
+    let Some(name) = field.and_then(|field| fact.name(field)) else {
+        return;
+    };
     let Some(id) = h.colony_named(name) else {
         if h.hive_labels.get(name).is_some() {
             let says = format!("no colony lives in {name}");
@@ -129,26 +137,47 @@ fn colony_is_gone(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
         let says = format!("the colony {name} ended on {day}");
         out.push(Misgiving::new(Weight::Odd, says).hint("a new colony begins with install or split"));
     }
-    let several = h.colony_labels.get(name).is_none() && h.hive_labels.get(name).is_some_and(|hive| h.living_in(hive).count() > 1);
+    let several = h.colony_labels.get(name).is_none()
+        && h.hive_labels
+            .get(name)
+            .is_some_and(|hive| h.living_in(hive).count() > 1);
     if several {
         let hive = h.colonies[id].hive;
-        let names: Vec<_> = h.living_in(hive).map(|colony| h.colonies[colony].label.to_string()).collect();
-        out.push(Misgiving::new(Weight::Impossible, format!("more than one colony lives in {name}: {}", names.join(" and "))).hint("say which colony"));
+        let names: Vec<_> = h
+            .living_in(hive)
+            .map(|colony| h.colonies[colony].label.to_string())
+            .collect();
+        out.push(
+            Misgiving::new(
+                Weight::Impossible,
+                format!("more than one colony lives in {name}: {}", names.join(" and ")),
+            )
+            .hint("say which colony"),
+        );
     }
 }
 
 fn occupied(h: &Holding, fact: &Fact, field: &str, out: &mut Vec<Misgiving>) {
-    let Some(hive) = fact.name(field).and_then(|name| h.hive_labels.get(name)) else { return };
+    let Some(hive) = fact.name(field).and_then(|name| h.hive_labels.get(name)) else {
+        return;
+    };
     let from = first_place_for_bees(h, hive, fact.count("at"));
     if let Some(colony) = h.colony_at(hive, from) {
         let says = format!("a colony, {}, lives there already", h.colonies[colony].label);
-        out.push(Misgiving::new(Weight::Odd, says).hint("the bees are taken to join it; a follower would keep them apart"));
+        out.push(
+            Misgiving::new(Weight::Odd, says)
+                .hint("the bees are taken to join it; a follower would keep them apart"),
+        );
     }
 }
 
 fn add_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
-    let Some(hive) = fact.name("hive").and_then(|name| h.hive_labels.get(name)) else { return };
-    let (Some(count), Some(at)) = (fact.count("count"), fact.count("at")) else { return };
+    let Some(hive) = fact.name("hive").and_then(|name| h.hive_labels.get(name)) else {
+        return;
+    };
+    let (Some(count), Some(at)) = (fact.count("count"), fact.count("at")) else {
+        return;
+    };
     check_place(&h.hives[hive], at, out);
     pushed_out(h, hive, count as usize, out);
 }
@@ -159,7 +188,11 @@ fn pushed_out(h: &Holding, hive: HiveId, count: usize, out: &mut Vec<Misgiving>)
     if hive.is_store() {
         return;
     }
-    let last = hive.bars.iter().rposition(|bar| h.bars[*bar].comb.is_some()).map_or(0, |at| at + 1);
+    let last = hive
+        .bars
+        .iter()
+        .rposition(|bar| h.bars[*bar].comb.is_some())
+        .map_or(0, |at| at + 1);
     if last + count > hive.bars.len() {
         let says = format!(
             "{} has {} places and a comb at place {last}; {count} more would push it out of the hive",
@@ -172,7 +205,11 @@ fn pushed_out(h: &Holding, hive: HiveId, count: usize, out: &mut Vec<Misgiving>)
 
 fn check_place(hive: &Hive, place: u32, out: &mut Vec<Misgiving>) {
     if !hive.is_store() && (place == 0 || place > u32::from(hive.places())) {
-        let says = format!("{} has places 1 to {}, and no place {place}", hive.label, hive.places());
+        let says = format!(
+            "{} has places 1 to {}, and no place {place}",
+            hive.label,
+            hive.places()
+        );
         out.push(Misgiving::new(Weight::Impossible, says));
     }
 }
@@ -181,8 +218,12 @@ fn shift_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
     let Some(bars) = fact.bars("bars") else { return };
     let hung = h.bars_of(bars);
     let Some(first) = hung.first() else { return };
-    let target = fact.name("hive").map_or(Some(first.hive), |name| h.hive_labels.get(name));
-    let (Some(target), Some(at)) = (target, fact.count("at")) else { return };
+    let target = fact
+        .name("hive")
+        .map_or(Some(first.hive), |name| h.hive_labels.get(name));
+    let (Some(target), Some(at)) = (target, fact.count("at")) else {
+        return;
+    };
     check_place(&h.hives[target], at, out);
     if target != first.hive {
         pushed_out(h, target, hung.len(), out);
@@ -191,10 +232,17 @@ fn shift_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
 
 fn split_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
     let hung = fact.bars("bars").map(|bars| h.bars_of(bars)).unwrap_or_default();
-    let Some(target) = fact.name("hive").and_then(|name| h.hive_labels.get(name)) else { return };
+    let Some(target) = fact.name("hive").and_then(|name| h.hive_labels.get(name)) else {
+        return;
+    };
     if hung.iter().any(|bar| bar.hive == target) {
-        out.push(Misgiving::new(Weight::Impossible, "a split goes into another hive than it comes from")
-            .hint("combs are moved within a hive with shift"));
+        out.push(
+            Misgiving::new(
+                Weight::Impossible,
+                "a split goes into another hive than it comes from",
+            )
+            .hint("combs are moved within a hive with shift"),
+        );
     }
     pushed_out(h, target, hung.len(), out);
 }
@@ -224,7 +272,12 @@ pub(crate) fn fold(h: &mut Holding, told: &Told<'_>) {
 }
 
 fn on_combs(h: &mut Holding, told: &Told<'_>, change: impl Fn(&mut Comb)) {
-    for bar in told.fact().bars("bars").map(|bars| h.bars_of(bars)).unwrap_or_default() {
+    for bar in told
+        .fact()
+        .bars("bars")
+        .map(|bars| h.bars_of(bars))
+        .unwrap_or_default()
+    {
         let comb = comb_on(h, bar.bar, None);
         change(&mut h.combs[comb]);
     }
@@ -235,12 +288,26 @@ pub(crate) fn comb_on(h: &mut Holding, bar: BarId, since: Option<Date>) -> CombI
     if let Some(comb) = h.bars[bar].comb {
         return comb;
     }
-    let comb = h.combs.add(Comb { since, drawn: None, left: 1.0, last_look: None, shares: Vec::new(), fault: None });
+    let comb = h.combs.add(Comb {
+        since,
+        drawn: None,
+        left: 1.0,
+        last_look: None,
+        shares: Vec::new(),
+        fault: None,
+    });
     h.bars[bar].comb = Some(comb);
     comb
 }
 
-pub(crate) fn begin_colony(h: &mut Holding, told: &Told<'_>, hive: HiveId, from: u16, name: &Name, origin: &str) {
+pub(crate) fn begin_colony(
+    h: &mut Holding,
+    told: &Told<'_>,
+    hive: HiveId,
+    from: u16,
+    name: &Name,
+    origin: &str,
+) {
     if let Some(colony) = h.colony_at(hive, from) {
         // The bees join the colony that lives there; a misgiving has said so.
         h.colonies[colony].last_look = Some(told.note.day);
@@ -274,7 +341,9 @@ fn first_place_for_bees(h: &Holding, hive: HiveId, asked: Option<u32>) -> u16 {
 fn install(h: &mut Holding, told: &Told<'_>) {
     let fact = told.fact();
     let Some(label) = fact.name("hive") else { return };
-    let Some(hive) = h.hive_labels.get(label) else { return };
+    let Some(hive) = h.hive_labels.get(label) else {
+        return;
+    };
     let from = first_place_for_bees(h, hive, fact.count("at"));
     let name = fact.name("colony").unwrap_or(label);
     let origin = match (fact.choice("origin"), fact.text("from")) {
@@ -289,7 +358,13 @@ fn install(h: &mut Holding, told: &Told<'_>) {
 /// Drawn combs on the first places from one on.
 pub(crate) fn draw(h: &mut Holding, hive: HiveId, from: u16, count: u32, since: Option<Date>) {
     let first = usize::from(from) - 1;
-    let bars: Vec<BarId> = h.hives[hive].bars.iter().skip(first).take(count as usize).copied().collect();
+    let bars: Vec<BarId> = h.hives[hive]
+        .bars
+        .iter()
+        .skip(first)
+        .take(count as usize)
+        .copied()
+        .collect();
     for bar in bars {
         let comb = comb_on(h, bar, since);
         h.combs[comb].drawn = Some(1.0);
@@ -305,10 +380,12 @@ fn look(h: &mut Holding, told: &Told<'_>) {
         }
         return;
     };
-    let shares = || fact.values().iter().filter_map(|(field, value)| match value {
-        Value::Share(share) => Some((*field, share.fraction())),
-        _ => None,
-    });
+    let shares = || {
+        fact.values().iter().filter_map(|(field, value)| match value {
+            Value::Share(share) => Some((*field, share.fraction())),
+            _ => None,
+        })
+    };
     let shows_comb = shares().any(|(field, share)| share > 0.0 && !matches!(field, "empty_share" | "bees"));
     let drawn = fact.share("drawn");
     for bar in h.bars_of(bars) {
@@ -332,9 +409,15 @@ fn look(h: &mut Holding, told: &Told<'_>) {
 
 fn add(h: &mut Holding, told: &Told<'_>) {
     let fact = told.fact();
-    let Some(hive) = fact.name("hive").and_then(|name| h.hive_labels.get(name)) else { return };
-    let (Some(count), Some(at)) = (fact.count("count"), fact.count("at")) else { return };
-    let bars: Vec<BarId> = (0..count.min(u32::from(h.hives[hive].places()))).map(|_| h.bare_bar()).collect();
+    let Some(hive) = fact.name("hive").and_then(|name| h.hive_labels.get(name)) else {
+        return;
+    };
+    let (Some(count), Some(at)) = (fact.count("count"), fact.count("at")) else {
+        return;
+    };
+    let bars: Vec<BarId> = (0..count.min(u32::from(h.hives[hive].places())))
+        .map(|_| h.bare_bar())
+        .collect();
     insert(h, told, hive, at, &bars);
 }
 
@@ -353,9 +436,15 @@ fn insert(h: &mut Holding, told: &Told<'_>, hive: HiveId, at: u32, bars: &[BarId
     let place = u16::try_from(at + 1).unwrap_or(u16::MAX);
     let by = u16::try_from(bars.len()).unwrap_or(0);
     let last = h.hives[hive].places();
-    let followers = h.hives[hive].followers.iter().map(|f| if *f > place { (f + by).min(last + 1) } else { *f });
+    let followers = h.hives[hive]
+        .followers
+        .iter()
+        .map(|f| if *f > place { (f + by).min(last + 1) } else { *f });
     h.hives[hive].followers = followers.collect();
-    let behind: Vec<ColonyId> = h.living_in(hive).filter(|colony| h.colonies[*colony].from > place).collect();
+    let behind: Vec<ColonyId> = h
+        .living_in(hive)
+        .filter(|colony| h.colonies[*colony].from > place)
+        .collect();
     for colony in behind {
         h.colonies[colony].from += by;
     }
@@ -367,7 +456,13 @@ fn insert(h: &mut Holding, told: &Told<'_>, hive: HiveId, at: u32, bars: &[BarId
 /// very end (the keeper insisted), the bare bar nearest to it goes; a comb is never dropped.
 fn drop_bare_bars(h: &mut Holding, hive: HiveId, capacity: usize) {
     while h.hives[hive].bars.len() > capacity {
-        let Some(at) = h.hives[hive].bars.iter().rposition(|bar| h.bars[*bar].comb.is_none()) else { return };
+        let Some(at) = h.hives[hive]
+            .bars
+            .iter()
+            .rposition(|bar| h.bars[*bar].comb.is_none())
+        else {
+            return;
+        };
         let bar = h.hives[hive].bars.remove(at);
         h.bars[bar].hive = None;
     }
@@ -394,7 +489,9 @@ fn shift(h: &mut Holding, told: &Told<'_>) {
     let Some(bars) = fact.bars("bars") else { return };
     let Some(at) = fact.count("at") else { return };
     let hung = h.bars_of(bars);
-    let Some(first) = hung.first().copied() else { return };
+    let Some(first) = hung.first().copied() else {
+        return;
+    };
     let target = match fact.name("hive") {
         Some(name) => h.hive_labels.get(name),
         None => Some(first.hive),
@@ -411,7 +508,9 @@ fn shift(h: &mut Holding, told: &Told<'_>) {
 
 /// Combs moved within a hive: they stand from the new place on, in the order said; those between move up.
 fn move_within(h: &mut Holding, told: &Told<'_>, hive: HiveId, hung: &[Hung], at: u32) {
-    let at = u16::try_from(at).unwrap_or(u16::MAX).clamp(1, h.hives[hive].places());
+    let at = u16::try_from(at)
+        .unwrap_or(u16::MAX)
+        .clamp(1, h.hives[hive].places());
     let places = hung.iter().map(|bar| bar.place);
     let low = places.clone().chain([at]).min().unwrap_or(at);
     let count = u16::try_from(hung.len()).unwrap_or(1);
@@ -427,15 +526,26 @@ fn move_within(h: &mut Holding, told: &Told<'_>, hive: HiveId, hung: &[Hung], at
 fn split(h: &mut Holding, told: &Told<'_>) {
     let fact = told.fact();
     let Some(label) = fact.name("hive") else { return };
-    let Some(hive) = h.hive_labels.get(label) else { return };
+    let Some(hive) = h.hive_labels.get(label) else {
+        return;
+    };
     let hung = fact.bars("bars").map(|bars| h.bars_of(bars)).unwrap_or_default();
-    let origin = hung.first().and_then(|bar| h.colony_at(bar.hive, bar.place)).map(|id| h.colonies[id].label.clone());
+    let origin = hung
+        .first()
+        .and_then(|bar| h.colony_at(bar.hive, bar.place))
+        .map(|id| h.colonies[id].label.clone());
     for bar in &hung {
         comb_on(h, bar.bar, None);
     }
     let bars = take_out(h, told, &hung);
     let behind_last = last_comb(h, hive) + 1;
-    let at = insert(h, told, hive, fact.count("at").unwrap_or(u32::from(behind_last)), &bars);
+    let at = insert(
+        h,
+        told,
+        hive,
+        fact.count("at").unwrap_or(u32::from(behind_last)),
+        &bars,
+    );
     let from = first_place_for_bees(h, hive, Some(u32::from(at)));
     let origin = origin.map_or_else(|| "split".to_owned(), |mother| format!("split from {mother}"));
     begin_colony(h, told, hive, from, fact.name("colony").unwrap_or(label), &origin);
@@ -443,13 +553,22 @@ fn split(h: &mut Holding, told: &Told<'_>) {
 
 /// The place of the last comb in a hive, 0 if none hangs there.
 fn last_comb(h: &Holding, hive: HiveId) -> u16 {
-    let last = h.hives[hive].bars.iter().rposition(|bar| h.bars[*bar].comb.is_some());
+    let last = h.hives[hive]
+        .bars
+        .iter()
+        .rposition(|bar| h.bars[*bar].comb.is_some());
     last.and_then(|at| u16::try_from(at + 1).ok()).unwrap_or(0)
 }
 
 fn put_in_store(h: &mut Holding, told: &Told<'_>) {
-    let Some(label) = told.fact().name("store") else { return };
-    let hung = told.fact().bars("bars").map(|bars| h.bars_of(bars)).unwrap_or_default();
+    let Some(label) = told.fact().name("store") else {
+        return;
+    };
+    let hung = told
+        .fact()
+        .bars("bars")
+        .map(|bars| h.bars_of(bars))
+        .unwrap_or_default();
     for bar in &hung {
         comb_on(h, bar.bar, None);
     }
@@ -487,7 +606,9 @@ fn quarantine(h: &mut Holding, told: &Told<'_>) {
 
 fn follower(h: &mut Holding, told: &Told<'_>) {
     let fact = told.fact();
-    let Some(hive) = fact.name("hive").and_then(|name| h.hive_labels.get(name)) else { return };
+    let Some(hive) = fact.name("hive").and_then(|name| h.hive_labels.get(name)) else {
+        return;
+    };
     let place = |field| fact.count(field).and_then(|place| u16::try_from(place).ok());
     let to = place("at");
     let followers = &h.hives[hive].followers;
@@ -495,7 +616,10 @@ fn follower(h: &mut Holding, told: &Told<'_>) {
         (Some(from), _) => Some(from),
         _ if fact.form == 0 && fact.says("second") => None,
         // A note that does not say which follower means the only one, or the nearest.
-        (None, Some(to)) => followers.iter().copied().min_by_key(|follower| follower.abs_diff(to)),
+        (None, Some(to)) => followers
+            .iter()
+            .copied()
+            .min_by_key(|follower| follower.abs_diff(to)),
         (None, None) => followers.last().copied(),
     };
     let hive_mut = &mut h.hives[hive];
@@ -510,7 +634,10 @@ fn follower(h: &mut Holding, told: &Told<'_>) {
     }
     // A colony that began behind the follower goes with it.
     if let (Some(from), Some(to)) = (from, to) {
-        let moved: Vec<ColonyId> = h.living_in(hive).filter(|colony| h.colonies[*colony].from == from && from > 1).collect();
+        let moved: Vec<ColonyId> = h
+            .living_in(hive)
+            .filter(|colony| h.colonies[*colony].from == from && from > 1)
+            .collect();
         for colony in moved {
             h.colonies[colony].from = to;
         }
@@ -518,14 +645,19 @@ fn follower(h: &mut Holding, told: &Told<'_>) {
 }
 
 fn end_colony(h: &mut Holding, told: &Told<'_>, name: Option<&Name>, end: End) {
-    if let Some(colony) = name.and_then(|name| h.colony_named(name)).filter(|colony| h.colonies[*colony].lives()) {
+    if let Some(colony) = name
+        .and_then(|name| h.colony_named(name))
+        .filter(|colony| h.colonies[*colony].lives())
+    {
         h.colonies[colony].ended = Some((told.note.day, end));
     }
 }
 
 fn unite(h: &mut Holding, told: &Told<'_>) {
     let fact = told.fact();
-    let Some(into) = fact.name("into").and_then(|name| h.colony_named(name)) else { return };
+    let Some(into) = fact.name("into").and_then(|name| h.colony_named(name)) else {
+        return;
+    };
     end_colony(h, told, fact.name("from"), End::United(into));
 }
 

@@ -7,7 +7,10 @@ pub(crate) const VERBS: &[Verb] = &[
     Verb {
         word: "recipe",
         says: "A recipe is written down as shares by mass.",
-        forms: &[Form { subject: "{recipe:recipe?}", details: &["!*{ingredient:ingredient} {share:percent}"] }],
+        forms: &[Form {
+            subject: "{recipe:recipe?}",
+            details: &["!*{ingredient:ingredient} {share:percent}"],
+        }],
         examples: &["2026-08-01 recipe balm wax 25 % sunflower 55 % shea 20 %"],
     },
     Verb {
@@ -22,7 +25,10 @@ pub(crate) const VERBS: &[Verb] = &[
     Verb {
         word: "pack",
         says: "A batch is packed as a lot; empty tins leave the stock.",
-        forms: &[Form { subject: "{container:container} {goods:goods}", details: &["!lot {lot:lot?}", "emptied", "best before {best_before:day}"] }],
+        forms: &[Form {
+            subject: "{container:container} {goods:goods}",
+            details: &["!lot {lot:lot?}", "emptied", "best before {best_before:day}"],
+        }],
         examples: &["2026-08-02 pack mix-7 12 tins of 30 g lot S26"],
     },
 ];

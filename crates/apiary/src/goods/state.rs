@@ -14,7 +14,9 @@ pub(crate) fn misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
         "make" => {
             for (name, _) in ingredients(fact) {
                 if h.house.vessel_labels.get(name).is_none() && !h.stock.knows(name) {
-                    let says = format!("{name} was never bought or made in these books; how much of it is left is unknown");
+                    let says = format!(
+                        "{name} was never bought or made in these books; how much of it is left is unknown"
+                    );
                     out.push(Misgiving::new(Weight::Remark, says));
                 }
             }
@@ -31,7 +33,10 @@ fn shares_add_up(fact: &Fact, out: &mut Vec<Misgiving>) {
     });
     let total: rust_decimal::Decimal = readings.sum();
     if total != rust_decimal::Decimal::ONE_HUNDRED {
-        let says = format!("the shares of this recipe add up to {} %, not 100 %", total.normalize());
+        let says = format!(
+            "the shares of this recipe add up to {} %, not 100 %",
+            total.normalize()
+        );
         out.push(Misgiving::new(Weight::Odd, says));
     }
 }
@@ -39,7 +44,10 @@ fn shares_add_up(fact: &Fact, out: &mut Vec<Misgiving>) {
 /// The ingredients of a batch with their amounts, in the order said.
 fn ingredients(fact: &Fact) -> impl Iterator<Item = (&Name, quantity::Reading)> {
     fact.values().windows(2).filter_map(|pair| match pair {
-        [("ingredient", Value::Name(name)), ("amount", Value::Reading(amount))] => Some((name, *amount)),
+        [
+            ("ingredient", Value::Name(name)),
+            ("amount", Value::Reading(amount)),
+        ] => Some((name, *amount)),
         _ => None,
     })
 }
@@ -63,7 +71,9 @@ pub(crate) fn fold(h: &mut Holding, told: &Told<'_>) {
 
 fn make(h: &mut Holding, told: &Told<'_>) {
     let fact = told.fact();
-    let (Some(recipe), Some(label)) = (fact.name("recipe"), fact.name("batch")) else { return };
+    let (Some(recipe), Some(label)) = (fact.name("recipe"), fact.name("batch")) else {
+        return;
+    };
     let batch = into(h, told, label, Stuff::Made(recipe.clone()));
     for (name, amount) in ingredients(fact) {
         let mass = amount.mass();
@@ -75,7 +85,11 @@ fn make(h: &mut Holding, told: &Told<'_>) {
         }
         h.stock.use_bulk(name, amount);
         if let Some(mass) = mass {
-            let nothing = Drawn { batch, from: [].into(), upstream: [].into() };
+            let nothing = Drawn {
+                batch,
+                from: [].into(),
+                upstream: [].into(),
+            };
             pour(h, batch, mass, &nothing);
         }
     }

@@ -7,29 +7,66 @@ pub(crate) const VERBS: &[Verb] = &[
     Verb {
         word: "farm",
         says: "The farm gets its name and address, or changes them.",
-        forms: &[Form { subject: "{name:text}", details: &["keeper {keeper:text}", "address {address:text}", "market {market:text}"] }],
+        forms: &[Form {
+            subject: "{name:text}",
+            details: &[
+                "keeper {keeper:text}",
+                "address {address:text}",
+                "market {market:text}",
+            ],
+        }],
         examples: &["2026-01-01 farm \"Holm End\" market uk"],
     },
     Verb {
         word: "device",
         says: "A phone or computer that notes are written on is named, or put out of use.",
         forms: &[
-            Form { subject: "{device:device?} named {name:text}", details: &["by {by:text}"] },
-            Form { subject: "{device:device?} retired", details: &["because {because:text}"] },
+            Form {
+                subject: "{device:device?} named {name:text}",
+                details: &["by {by:text}"],
+            },
+            Form {
+                subject: "{device:device?} retired",
+                details: &["because {because:text}"],
+            },
         ],
-        examples: &["2026-01-01 device phone named \"field phone\"", "2026-11-01 device phone retired"],
+        examples: &[
+            "2026-01-01 device phone named \"field phone\"",
+            "2026-11-01 device phone retired",
+        ],
     },
     Verb {
         word: "rename",
         says: "A thing gets another label; what it is stays the same.",
         forms: &[
-            Form { subject: "hive {hive:hive} to {hive_to:hive+}", details: &[] },
-            Form { subject: "colony {colony:colony} to {colony_to:colony+}", details: &[] },
-            Form { subject: "yard {yard:yard} to {yard_to:yard+}", details: &[] },
-            Form { subject: "pattern {pattern:pattern} to {pattern_to:pattern+}", details: &[] },
-            Form { subject: "container {container:container} to {container_to:container+}", details: &[] },
-            Form { subject: "tag {tag:tag} to {tag_to:tag+}", details: &[] },
-            Form { subject: "lot {lot:lot} to {lot_to:lot+}", details: &[] },
+            Form {
+                subject: "hive {hive:hive} to {hive_to:hive+}",
+                details: &[],
+            },
+            Form {
+                subject: "colony {colony:colony} to {colony_to:colony+}",
+                details: &[],
+            },
+            Form {
+                subject: "yard {yard:yard} to {yard_to:yard+}",
+                details: &[],
+            },
+            Form {
+                subject: "pattern {pattern:pattern} to {pattern_to:pattern+}",
+                details: &[],
+            },
+            Form {
+                subject: "container {container:container} to {container_to:container+}",
+                details: &[],
+            },
+            Form {
+                subject: "tag {tag:tag} to {tag_to:tag+}",
+                details: &[],
+            },
+            Form {
+                subject: "lot {lot:lot} to {lot_to:lot+}",
+                details: &[],
+            },
         ],
         examples: &["2026-03-05 rename hive alder to rowan"],
     },
@@ -37,13 +74,23 @@ pub(crate) const VERBS: &[Verb] = &[
         word: "yard",
         says: "A place where hives stand is made known, or given up.",
         forms: &[
-            Form { subject: "{yard:yard} closed", details: &["because {because:text}"] },
+            Form {
+                subject: "{yard:yard} closed",
+                details: &["because {because:text}"],
+            },
             Form {
                 subject: "{yard:yard+}",
-                details: &["at {latitude:number} {longitude:number}", "near {near:text}", "owner {owner:text}"],
+                details: &[
+                    "at {latitude:number} {longitude:number}",
+                    "near {near:text}",
+                    "owner {owner:text}",
+                ],
             },
         ],
-        examples: &["2026-03-01 yard orchard at 52.1 -2.4", "2026-10-30 yard orchard closed"],
+        examples: &[
+            "2026-03-01 yard orchard at 52.1 -2.4",
+            "2026-10-30 yard orchard closed",
+        ],
     },
     Verb {
         word: "pattern",
@@ -73,34 +120,58 @@ pub(crate) const VERBS: &[Verb] = &[
         forms: &[
             Form {
                 subject: "{count:count} hive|hives pattern {pattern:pattern}",
-                details: &["from {from:text}", "hours {hours:duration}", "material {material:money}"],
+                details: &[
+                    "from {from:text}",
+                    "hours {hours:duration}",
+                    "material {material:money}",
+                ],
             },
             Form {
                 subject: "{count:count} bar|bars",
-                details: &["pattern {pattern:pattern}", "from {from:text}", "hours {hours:duration}", "material {material:money}"],
+                details: &[
+                    "pattern {pattern:pattern}",
+                    "from {from:text}",
+                    "hours {hours:duration}",
+                    "material {material:money}",
+                ],
             },
         ],
-        examples: &["2026-02-10 build 2 hives pattern sloping from pine hours 9h material 41.00 GBP", "2026-02-12 build 54 bars"],
+        examples: &[
+            "2026-02-10 build 2 hives pattern sloping from pine hours 9h material 41.00 GBP",
+            "2026-02-12 build 54 bars",
+        ],
     },
     Verb {
         word: "hive",
         says: "A box is put up in a yard; its places are numbered from the entrance end.",
         forms: &[Form {
             subject: "{hive:hive+}",
-            details: &["!in {yard:yard}", "pattern {pattern:pattern}", "!bars {bars:count}", "entrance {entrance:text}", "facing {facing:text}"],
+            details: &[
+                "!in {yard:yard}",
+                "pattern {pattern:pattern}",
+                "!bars {bars:count}",
+                "entrance {entrance:text}",
+                "facing {facing:text}",
+            ],
         }],
         examples: &["2026-03-01 hive alder in orchard pattern sloping bars 27"],
     },
     Verb {
         word: "tag",
         says: "A bar gets a tag of its own, which it keeps wherever it goes.",
-        forms: &[Form { subject: "{bars:bars} as {tag:tag+}", details: &[] }],
+        forms: &[Form {
+            subject: "{bars:bars} as {tag:tag+}",
+            details: &[],
+        }],
         examples: &["2026-04-02 tag alder bar 9 as K7"],
     },
     Verb {
         word: "carry",
         says: "A hive is moved to another yard.",
-        forms: &[Form { subject: "{hive:hive} to {yard:yard}", details: &["by {by:text}", "because {because:text}"] }],
+        forms: &[Form {
+            subject: "{hive:hive} to {yard:yard}",
+            details: &["by {by:text}", "because {because:text}"],
+        }],
         examples: &["2026-06-02 carry alder to lane"],
     },
     Verb {

@@ -106,14 +106,19 @@ pub(crate) fn fold(h: &mut Holding, told: &Told<'_>) {
 }
 
 fn yard(h: &mut Holding, told: &Told<'_>) {
-    let Some(label) = told.fact().name("yard") else { return };
+    let Some(label) = told.fact().name("yard") else {
+        return;
+    };
     if told.fact().form == 0 {
         if let Some(id) = h.ground.yard_labels.get(label) {
             h.ground.yards[id].closed = true;
         }
         return;
     }
-    let id = h.ground.yards.add(Yard { label: label.clone(), closed: false });
+    let id = h.ground.yards.add(Yard {
+        label: label.clone(),
+        closed: false,
+    });
     h.ground.yard_labels.give(label, id, told.entry);
 }
 
@@ -122,7 +127,12 @@ fn pattern(h: &mut Holding, told: &Told<'_>) {
     let Some(label) = fact.name("pattern") else { return };
     let comb = section_of(fact).map(|section| section.comb(BEE_SPACE));
     let full_g = comb.and_then(|area| comb::full_comb_g(area, comb::USUAL_THICKNESS));
-    let pattern = Pattern { label: label.clone(), shape: fact.choice("shape").unwrap_or_default(), comb, full_g };
+    let pattern = Pattern {
+        label: label.clone(),
+        shape: fact.choice("shape").unwrap_or_default(),
+        comb,
+        full_g,
+    };
     let id = h.ground.patterns.add(pattern);
     h.ground.pattern_labels.give(label, id, told.entry);
 }
@@ -135,25 +145,47 @@ fn section_of(fact: &Fact) -> Option<section::Section> {
     let length = |field| fact.length(field);
     let width = || length("width").or_else(|| length("top"));
     let shape = match fact.choice("shape")? {
-        "slope" => section::Shape::Slope { top: length("top")?, floor: length("floor")?, depth: length("depth")? },
-        "upright" => section::Shape::Upright { width: width()?, depth: length("depth")? },
-        "drum" => section::Shape::Drum { diameter: length("diameter")?, depth: length("depth")? },
-        "arc" => section::Shape::Arc { width: width()?, depth: length("depth")? },
-        _ => section::Shape::Catenary { top: width()?, depth: length("depth")? },
+        "slope" => section::Shape::Slope {
+            top: length("top")?,
+            floor: length("floor")?,
+            depth: length("depth")?,
+        },
+        "upright" => section::Shape::Upright {
+            width: width()?,
+            depth: length("depth")?,
+        },
+        "drum" => section::Shape::Drum {
+            diameter: length("diameter")?,
+            depth: length("depth")?,
+        },
+        "arc" => section::Shape::Arc {
+            width: width()?,
+            depth: length("depth")?,
+        },
+        _ => section::Shape::Catenary {
+            top: width()?,
+            depth: length("depth")?,
+        },
     };
     section::Section::new(shape).ok()
 }
 
 fn hive(h: &mut Holding, told: &Told<'_>) {
     let fact = told.fact();
-    let (Some(label), Some(count)) = (fact.name("hive"), fact.count("bars")) else { return };
-    let capacity = u16::try_from(count).unwrap_or(u16::MAX).min(crate::note::MOST_PLACES);
+    let (Some(label), Some(count)) = (fact.name("hive"), fact.count("bars")) else {
+        return;
+    };
+    let capacity = u16::try_from(count)
+        .unwrap_or(u16::MAX)
+        .min(crate::note::MOST_PLACES);
     let bars: Vec<BarId> = (0..capacity).map(|_| h.bare_bar()).collect();
     let hive = Hive {
         label: label.clone(),
         made_by: told.entry,
         yard: fact.name("yard").and_then(|name| h.ground.yard_labels.get(name)),
-        pattern: fact.name("pattern").and_then(|name| h.ground.pattern_labels.get(name)),
+        pattern: fact
+            .name("pattern")
+            .and_then(|name| h.ground.pattern_labels.get(name)),
         capacity: Some(capacity),
         bars: bars.clone(),
         followers: Vec::new(),
@@ -171,7 +203,12 @@ fn hive(h: &mut Holding, told: &Told<'_>) {
 fn tag(h: &mut Holding, told: &Told<'_>) {
     let fact = told.fact();
     let Some(tag) = fact.name("tag") else { return };
-    let Some(bar) = fact.bars("bars").and_then(|bars| h.bars_of(bars).first().copied()) else { return };
+    let Some(bar) = fact
+        .bars("bars")
+        .and_then(|bars| h.bars_of(bars).first().copied())
+    else {
+        return;
+    };
     h.bars[bar.bar].tag = Some(tag.clone());
     h.tags.give(tag, bar.bar, told.entry);
 }
@@ -184,7 +221,11 @@ fn rename(h: &mut Holding, told: &Told<'_>) {
         if let Some(id) = h.hive_labels.get(&from) {
             h.hives[id].label = to.clone();
             // A colony that bears its hive's name follows it.
-            if let Some(colony) = h.colony_labels.get(&from).filter(|colony| h.colonies[*colony].hive == id) {
+            if let Some(colony) = h
+                .colony_labels
+                .get(&from)
+                .filter(|colony| h.colonies[*colony].hive == id)
+            {
                 h.colonies[colony].label = to.clone();
                 h.colony_labels.rename(&from, &to, entry);
             }

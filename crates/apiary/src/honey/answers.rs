@@ -51,32 +51,59 @@ fn known_net(batch: &Batch) -> (Option<Mass>, usize) {
 fn shared(net: Mass, parts: &[Part]) -> Vec<PartMass> {
     let stated: Mass = parts.iter().filter_map(|part| part.stated).sum();
     let rest = (net - stated).max(Mass::ZERO);
-    let weights: Vec<u64> = parts.iter().map(|part| if part.stated.is_some() { 0 } else { area_weight(part.area_cm2) }).collect();
+    let weights: Vec<u64> = parts
+        .iter()
+        .map(|part| {
+            if part.stated.is_some() {
+                0
+            } else {
+                area_weight(part.area_cm2)
+            }
+        })
+        .collect();
     let total: u64 = weights.iter().sum();
     let shares = quantity::share(rest.ng(), &weights).unwrap_or_else(|| vec![0; parts.len()]);
-    let masses = parts.iter().zip(shares).zip(&weights).map(|((part, share), weight)| match part.stated {
-        Some(stated) => exactly(stated),
-        None => {
-            let (lo, hi) = interval(*weight as f64, (total - weight) as f64);
-            PartMass { kg: Mass::from_ng(share).to_kg(), lo_kg: lo * rest.to_kg(), hi_kg: hi * rest.to_kg() }
-        }
-    });
+    let masses = parts
+        .iter()
+        .zip(shares)
+        .zip(&weights)
+        .map(|((part, share), weight)| match part.stated {
+            Some(stated) => exactly(stated),
+            None => {
+                let (lo, hi) = interval(*weight as f64, (total - weight) as f64);
+                PartMass {
+                    kg: Mass::from_ng(share).to_kg(),
+                    lo_kg: lo * rest.to_kg(),
+                    hi_kg: hi * rest.to_kg(),
+                }
+            }
+        });
     masses.collect()
 }
 
 fn exactly(mass: Mass) -> PartMass {
-    PartMass { kg: mass.to_kg(), lo_kg: mass.to_kg(), hi_kg: mass.to_kg() }
+    PartMass {
+        kg: mass.to_kg(),
+        lo_kg: mass.to_kg(),
+        hi_kg: mass.to_kg(),
+    }
 }
 
 /// The least and the most that a share by area can be, when this area is over- or underestimated and all
 /// the others are off the other way. Alone in its pail a comb has the whole of it, without doubt.
 fn interval(own: f64, others: f64) -> (f64, f64) {
     let (less, more) = (1.0 - SINGLE_COMB_DOUBT, 1.0 + SINGLE_COMB_DOUBT);
-    (own * less / (own * less + others * more), own * more / (own * more + others * less))
+    (
+        own * less / (own * less + others * more),
+        own * more / (own * more + others * less),
+    )
 }
 
 fn estimates(h: &Holding, parts: &[Part]) -> Vec<PartMass> {
-    parts.iter().map(|part| part.stated.map_or_else(|| by_area(h, part), exactly)).collect()
+    parts
+        .iter()
+        .map(|part| part.stated.map_or_else(|| by_area(h, part), exactly))
+        .collect()
 }
 
 /// What a comb of this area weighs when it is full of honey, from its area alone.
@@ -84,11 +111,18 @@ fn by_area(h: &Holding, part: &Part) -> PartMass {
     let _ = h;
     let area = quantity::Area::from_cm2(part.area_cm2);
     let grams = area.and_then(|area| reckon::comb::full_comb_g(area, reckon::comb::USUAL_THICKNESS));
-    grams.map_or(PartMass { kg: 0.0, lo_kg: 0.0, hi_kg: 0.0 }, |estimate| PartMass {
-        kg: estimate.value() / 1000.0,
-        lo_kg: estimate.lo() / 1000.0,
-        hi_kg: estimate.hi() / 1000.0,
-    })
+    grams.map_or(
+        PartMass {
+            kg: 0.0,
+            lo_kg: 0.0,
+            hi_kg: 0.0,
+        },
+        |estimate| PartMass {
+            kg: estimate.value() / 1000.0,
+            lo_kg: estimate.lo() / 1000.0,
+            hi_kg: estimate.hi() / 1000.0,
+        },
+    )
 }
 
 /// The mass balance of one batch; what cannot be known is `None`.
@@ -130,13 +164,21 @@ pub struct Balance {
 
 /// The balances of all batches, in the order in which they began.
 pub fn balances(h: &Holding) -> Vec<Balance> {
-    h.house.batches.iter().map(|(_, batch)| balance(h, batch)).collect()
+    h.house
+        .batches
+        .iter()
+        .map(|(_, batch)| balance(h, batch))
+        .collect()
 }
 
 fn balance(h: &Holding, batch: &Batch) -> Balance {
     let estimated = batch.stuff == Stuff::Comb && batch.in_mass().is_none() && !batch.parts.is_empty();
     let wax: Mass = batch.melts.iter().map(|melt| melt.wax).sum();
-    let melt_lost: Mass = batch.melts.iter().map(|melt| melt.crude - melt.wax - melt.loss).sum();
+    let melt_lost: Mass = batch
+        .melts
+        .iter()
+        .map(|melt| melt.crude - melt.wax - melt.loss)
+        .sum();
     let kg = |mass: Option<Mass>| mass.map(Mass::to_kg);
     Balance {
         name: h.house.vessels[batch.vessel].label.to_string(),
@@ -162,7 +204,11 @@ fn balance(h: &Holding, batch: &Batch) -> Balance {
 /// arrival.
 fn once_each(entries: &[usize]) -> Vec<usize> {
     let mut seen = BTreeSet::new();
-    entries.iter().copied().filter(|entry| seen.insert(*entry)).collect()
+    entries
+        .iter()
+        .copied()
+        .filter(|entry| seen.insert(*entry))
+        .collect()
 }
 
 fn kind(batch: &Batch) -> String {
@@ -175,8 +221,16 @@ fn kind(batch: &Batch) -> String {
 }
 
 fn sum(masses: &[PartMass]) -> PartMass {
-    let nothing = PartMass { kg: 0.0, lo_kg: 0.0, hi_kg: 0.0 };
-    masses.iter().fold(nothing, |all, one| PartMass { kg: all.kg + one.kg, lo_kg: all.lo_kg + one.lo_kg, hi_kg: all.hi_kg + one.hi_kg })
+    let nothing = PartMass {
+        kg: 0.0,
+        lo_kg: 0.0,
+        hi_kg: 0.0,
+    };
+    masses.iter().fold(nothing, |all, one| PartMass {
+        kg: all.kg + one.kg,
+        lo_kg: all.lo_kg + one.lo_kg,
+        hi_kg: all.hi_kg + one.hi_kg,
+    })
 }
 
 /// A comb that a lot came from.
@@ -216,22 +270,39 @@ pub struct Trace {
 impl Trace {
     /// The water in it, where it was read.
     pub fn moisture(&self) -> Option<Moisture> {
-        self.reading.as_ref().and_then(|reading| moisture_shown(reading.shown).ok())
+        self.reading
+            .as_ref()
+            .and_then(|reading| moisture_shown(reading.shown).ok())
     }
 }
 
 /// Where a lot came from: lot ← tank ← pail ← comb ← bar ← hive ← yard.
 pub fn trace(h: &Holding, lot: LotId) -> Trace {
-    let mut trace = Trace { from: Vec::new(), tanks: Vec::new(), unknown: Vec::new(), reading: None };
+    let mut trace = Trace {
+        from: Vec::new(),
+        tanks: Vec::new(),
+        unknown: Vec::new(),
+        reading: None,
+    };
     let mut roots: BTreeSet<BatchId> = BTreeSet::new();
     let mut through: BTreeSet<BatchId> = BTreeSet::new();
     for source in &h.stock.lots[lot].sources {
         roots.extend(source.from.keys());
         through.extend(&source.upstream);
-        let stated = source.parts.iter().map(|part| (part, part.stated.map_or_else(|| by_area(h, part), exactly)));
-        trace.from.extend(stated.map(|(part, mass)| origin(h, part, mass, None)));
+        let stated = source
+            .parts
+            .iter()
+            .map(|part| (part, part.stated.map_or_else(|| by_area(h, part), exactly)));
+        trace
+            .from
+            .extend(stated.map(|(part, mass)| origin(h, part, mass, None)));
         if let Some(batch) = source.batch.map(|batch| &h.house.batches[batch]) {
-            trace.reading = batch.readings.get(..source.readings).and_then(|read| read.last()).cloned().or(trace.reading);
+            trace.reading = batch
+                .readings
+                .get(..source.readings)
+                .and_then(|read| read.last())
+                .cloned()
+                .or(trace.reading);
         }
     }
     for root in &roots {
@@ -241,11 +312,23 @@ pub fn trace(h: &Holding, lot: LotId) -> Trace {
             trace.unknown.push(pail.clone());
         }
         let masses = part_masses(h, batch);
-        trace.from.extend(batch.parts.iter().zip(masses).map(|(part, mass)| origin(h, part, mass, Some(pail.clone()))));
+        trace.from.extend(
+            batch
+                .parts
+                .iter()
+                .zip(masses)
+                .map(|(part, mass)| origin(h, part, mass, Some(pail.clone()))),
+        );
     }
-    trace.from.sort_by_key(|origin| (origin.cut_on, origin.hive.clone(), origin.bar));
-    let tanks = through.iter().filter(|batch| h.house.batches[**batch].stuff != Stuff::Comb);
-    trace.tanks = tanks.map(|batch| h.house.vessels[h.house.batches[*batch].vessel].label.to_string()).collect();
+    trace
+        .from
+        .sort_by_key(|origin| (origin.cut_on, origin.hive.clone(), origin.bar));
+    let tanks = through
+        .iter()
+        .filter(|batch| h.house.batches[**batch].stuff != Stuff::Comb);
+    trace.tanks = tanks
+        .map(|batch| h.house.vessels[h.house.batches[*batch].vessel].label.to_string())
+        .collect();
     trace
 }
 
@@ -267,7 +350,11 @@ fn origin(h: &Holding, part: &Part, comb: PartMass, pail: Option<String>) -> Ori
 pub fn lots_of_hive(h: &Holding, label: &str) -> Vec<(LotId, Vec<Origin>)> {
     let mut out = Vec::new();
     for (id, _) in h.stock.lots.iter() {
-        let from: Vec<Origin> = trace(h, id).from.into_iter().filter(|origin| origin.hive == label).collect();
+        let from: Vec<Origin> = trace(h, id)
+            .from
+            .into_iter()
+            .filter(|origin| origin.hive == label)
+            .collect();
         if !from.is_empty() {
             out.push((id, from));
         }
@@ -294,15 +381,33 @@ pub struct HiveYield {
 pub fn yields(h: &Holding) -> Vec<HiveYield> {
     let mut gave: BTreeMap<HiveId, HiveYield> = BTreeMap::new();
     for (id, hive) in h.hives.iter().filter(|(_, hive)| !hive.is_store()) {
-        let nothing = PartMass { kg: 0.0, lo_kg: 0.0, hi_kg: 0.0 };
-        gave.insert(id, HiveYield { hive: hive.label.to_string(), comb: nothing, honey_kg: 0.0, wax_kg: 0.0, combs: 0 });
+        let nothing = PartMass {
+            kg: 0.0,
+            lo_kg: 0.0,
+            hi_kg: 0.0,
+        };
+        gave.insert(
+            id,
+            HiveYield {
+                hive: hive.label.to_string(),
+                comb: nothing,
+                honey_kg: 0.0,
+                wax_kg: 0.0,
+                combs: 0,
+            },
+        );
     }
     for (_, batch) in h.house.batches.iter() {
         add_pail(h, batch, &mut gave);
     }
     for (_, lot) in h.stock.lots.iter() {
         for part in lot.sources.iter().flat_map(|source| &source.parts) {
-            add_comb(&mut gave, part.hive, part.stated.map_or_else(|| by_area(h, part), exactly), 1);
+            add_comb(
+                &mut gave,
+                part.hive,
+                part.stated.map_or_else(|| by_area(h, part), exactly),
+                1,
+            );
         }
     }
     gave.into_values().collect()
@@ -321,7 +426,11 @@ fn add_pail(h: &Holding, batch: &Batch, gave: &mut BTreeMap<HiveId, HiveYield>) 
     let hives: BTreeSet<HiveId> = batch.parts.iter().map(|part| part.hive).collect();
     let wax: f64 = batch.melts.iter().map(|melt| melt.wax.to_kg()).sum();
     for hive in hives {
-        let own = batch.parts.iter().zip(&masses).filter(|(part, _)| part.hive == hive);
+        let own = batch
+            .parts
+            .iter()
+            .zip(&masses)
+            .filter(|(part, _)| part.hive == hive);
         let own: Vec<PartMass> = own.map(|(_, mass)| *mass).collect();
         let combs = own.len();
         let mass = tightened(sum(&own), all, batch, combs);
@@ -336,5 +445,16 @@ fn add_pail(h: &Holding, batch: &Batch, gave: &mut BTreeMap<HiveId, HiveYield>) 
 /// A hive that gave every comb of a weighed pail gave its net mass, whatever the single combs weighed.
 fn tightened(mass: PartMass, all: f64, batch: &Batch, combs: usize) -> PartMass {
     let alone = combs == batch.parts.len() && batch.comb_in().is_some();
-    if alone { PartMass { kg: all, lo_kg: all, hi_kg: all } } else { PartMass { hi_kg: mass.hi_kg.min(all.max(mass.kg)), ..mass } }
+    if alone {
+        PartMass {
+            kg: all,
+            lo_kg: all,
+            hi_kg: all,
+        }
+    } else {
+        PartMass {
+            hi_kg: mass.hi_kg.min(all.max(mass.kg)),
+            ..mass
+        }
+    }
 }

@@ -5,6 +5,6 @@
 //!
 //! Science: `reckon::refractometry`, `reckon::comb`. Start at [`state::Batch`], then [`answers::trace`].
 
+pub mod answers;
 pub(crate) mod facts;
 pub mod state;
-pub mod answers;

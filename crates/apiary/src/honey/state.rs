@@ -147,7 +147,11 @@ impl Batch {
     /// nothing is known to have come in.
     pub fn left(&self) -> Option<Mass> {
         if self.stuff == Stuff::Comb {
-            return if self.strained || self.ended.is_some() { Some(Mass::ZERO) } else { self.comb_in().map(|mass| mass - self.loss - self.other_out) };
+            return if self.strained || self.ended.is_some() {
+                Some(Mass::ZERO)
+            } else {
+                self.comb_in().map(|mass| mass - self.loss - self.other_out)
+            };
         }
         let known = !self.unknown_in;
         known.then(|| self.came_in - self.honey_out - self.other_out - self.loss - self.missing)
@@ -157,7 +161,9 @@ impl Batch {
     pub fn comb_in(&self) -> Option<Mass> {
         let (weighed, covered) = self.weighed.unwrap_or((Mass::ZERO, 0));
         let rest = self.parts.iter().skip(covered).map(|part| part.stated);
-        rest.sum::<Option<Mass>>().map(|stated| weighed + stated).filter(|_| !self.parts.is_empty() || covered > 0 || self.weighed.is_some())
+        rest.sum::<Option<Mass>>()
+            .map(|stated| weighed + stated)
+            .filter(|_| !self.parts.is_empty() || covered > 0 || self.weighed.is_some())
     }
 
     /// What came in, of whatever it is.
@@ -197,7 +203,10 @@ impl House {
     }
 
     fn newest(&self, label: &str) -> Option<BatchId> {
-        self.vessels[self.vessel_labels.get(label)?].batches.last().copied()
+        self.vessels[self.vessel_labels.get(label)?]
+            .batches
+            .last()
+            .copied()
     }
 }
 
@@ -216,7 +225,11 @@ pub(crate) fn misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
 }
 
 fn warm_misgivings(fact: &Fact, out: &mut Vec<Misgiving>) {
-    if fact.reading("to").and_then(|at| at.celsius()).is_some_and(|at| at.get() > 45.0) {
+    if fact
+        .reading("to")
+        .and_then(|at| at.celsius())
+        .is_some_and(|at| at.get() > 45.0)
+    {
         let says = "honey above 45 °C loses enzymes and gains hydroxymethylfurfural fast; in the European Union honey pressed \
                     with heat above 45 °C may not be called pressed honey (Directive 2001/110/EC, Annex I)";
         out.push(Misgiving::new(Weight::Remark, says));
@@ -235,12 +248,19 @@ fn cut_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
     if full_g > 0.0 && mass.to_g() > 2.0 * full_g {
         let says = format!(
             "{} {} hold about {:.1} kg of honey when full, at the very most twice that; {:.2} kg was said",
-            if hung.len() == 1 { "this comb can" } else { "these combs can" },
+            if hung.len() == 1 {
+                "this comb can"
+            } else {
+                "these combs can"
+            },
             "at that size",
             full_g / 1000.0,
             mass.to_kg()
         );
-        out.push(Misgiving::new(Weight::Impossible, says.replace(" at that size", "")).hint("did the point of the decimal slip?"));
+        out.push(
+            Misgiving::new(Weight::Impossible, says.replace(" at that size", ""))
+                .hint("did the point of the decimal slip?"),
+        );
     }
 }
 
@@ -248,7 +268,9 @@ fn cut_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
 fn full_comb_g(h: &Holding, hive: HiveId) -> f64 {
     /// 1 283 cm² of half drum at 25 mm hold about 4.2 kg (computed with `reckon::comb`).
     const WIDEST_G: f64 = 4_200.0;
-    let pattern = h.hives[hive].pattern.and_then(|pattern| h.ground.patterns[pattern].full_g);
+    let pattern = h.hives[hive]
+        .pattern
+        .and_then(|pattern| h.ground.patterns[pattern].full_g);
     pattern.map_or(WIDEST_G, |estimate| estimate.value())
 }
 
@@ -263,14 +285,24 @@ fn weigh_misgivings(fact: &Fact, out: &mut Vec<Misgiving>) {
     if let (Some(gross), Some(tare)) = (fact.mass("gross"), fact.mass("tare"))
         && gross < tare
     {
-        out.push(Misgiving::new(Weight::Impossible, "the gross mass is less than the tare").hint("are the two the wrong way round?"));
+        out.push(
+            Misgiving::new(Weight::Impossible, "the gross mass is less than the tare")
+                .hint("are the two the wrong way round?"),
+        );
     }
 }
 
 fn strain_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
-    let said = ["honey", "residue", "loss"].into_iter().filter_map(|field| fact.mass(field)).sum::<Mass>();
-    let Some(batch) = fact.name("container").and_then(|name| h.house.current(name)) else { return };
-    let Some(net) = h.house.batches[batch].comb_in() else { return };
+    let said = ["honey", "residue", "loss"]
+        .into_iter()
+        .filter_map(|field| fact.mass(field))
+        .sum::<Mass>();
+    let Some(batch) = fact.name("container").and_then(|name| h.house.current(name)) else {
+        return;
+    };
+    let Some(net) = h.house.batches[batch].comb_in() else {
+        return;
+    };
     too_much("the pail", net, said, out);
 }
 
@@ -281,10 +313,18 @@ fn too_much(what: &str, there: Mass, said: Mass, out: &mut Vec<Misgiving>) {
     const SLACK_G: f64 = 200.0;
     let over = said.to_g() - there.to_g();
     if over > there.to_g() * SLACK + SLACK_G {
-        let says = format!("{what} held {:.2} kg; {:.2} kg cannot come out of it", there.to_kg(), said.to_kg());
+        let says = format!(
+            "{what} held {:.2} kg; {:.2} kg cannot come out of it",
+            there.to_kg(),
+            said.to_kg()
+        );
         out.push(Misgiving::new(Weight::Impossible, says).hint("check the masses, or weigh again"));
     } else if over > 0.0 {
-        let says = format!("{what} held {:.3} kg and {:.3} kg comes out; the rest is shown as unaccounted", there.to_kg(), said.to_kg());
+        let says = format!(
+            "{what} held {:.3} kg and {:.3} kg comes out; the rest is shown as unaccounted",
+            there.to_kg(),
+            said.to_kg()
+        );
         out.push(Misgiving::new(Weight::Remark, says));
     }
 }
@@ -303,11 +343,17 @@ fn read_misgivings(fact: &Fact, out: &mut Vec<Misgiving>) {
 
 pub(crate) fn pack_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
     let Some(Goods::Pieces { count, kind, size }) = fact.goods("goods") else {
-        out.push(Misgiving::new(Weight::Impossible, "say how many pieces and what one holds").hint("for example: 12 jars of 340 g"));
+        out.push(
+            Misgiving::new(Weight::Impossible, "say how many pieces and what one holds")
+                .hint("for example: 12 jars of 340 g"),
+        );
         return;
     };
     let Some(net) = size.and_then(|size| size.mass()) else {
-        out.push(Misgiving::new(Weight::Impossible, "say the net mass of one piece").hint(format!("for example: {count} {kind} of 340 g")));
+        out.push(
+            Misgiving::new(Weight::Impossible, "say the net mass of one piece")
+                .hint(format!("for example: {count} {kind} of 340 g")),
+        );
         return;
     };
     if *count == 0 {
@@ -320,7 +366,11 @@ pub(crate) fn pack_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>
 }
 
 pub(crate) fn taken_misgivings(h: &Holding, fact: &Fact, field: &str, mass: &str, out: &mut Vec<Misgiving>) {
-    let field = if fact.shape().has(field) { field } else { "container" };
+    let field = if fact.shape().has(field) {
+        field
+    } else {
+        "container"
+    };
     if let Some(mass) = fact.mass(mass) {
         container_misgivings(h, fact, field, mass, out);
     }
@@ -331,18 +381,28 @@ fn container_misgivings(h: &Holding, fact: &Fact, field: &str, mass: Mass, out: 
     match h.house.current(name).map(|batch| h.house.batches[batch].left()) {
         Some(Some(left)) => too_much(name, left, mass, out),
         Some(None) => {}
-        None => out.push(Misgiving::new(Weight::Remark, format!("nothing is known to be in {name}; its balance cannot be told"))),
+        None => out.push(Misgiving::new(
+            Weight::Remark,
+            format!("nothing is known to be in {name}; its balance cannot be told"),
+        )),
     }
 }
 
 fn melt_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
-    let Some(crude) = fact.mass(if fact.form == 0 { "residue" } else { "comb" }) else { return };
+    let Some(crude) = fact.mass(if fact.form == 0 { "residue" } else { "comb" }) else {
+        return;
+    };
     let out_mass = fact.mass("wax").unwrap_or(Mass::ZERO) + fact.mass("loss").unwrap_or(Mass::ZERO);
     too_much("what was melted", crude, out_mass, out);
-    let Some(name) = fact.name("container").filter(|_| fact.form == 0) else { return };
+    let Some(name) = fact.name("container").filter(|_| fact.form == 0) else {
+        return;
+    };
     match with_residue(h, name) {
         Some(batch) => too_much("the residue", h.house.batches[batch].residue_left, crude, out),
-        None => out.push(Misgiving::new(Weight::Odd, format!("no residue is known to be in {name}"))),
+        None => out.push(Misgiving::new(
+            Weight::Odd,
+            format!("no residue is known to be in {name}"),
+        )),
     }
 }
 
@@ -351,7 +411,11 @@ pub(crate) fn fold(h: &mut Holding, told: &Told<'_>) {
         "cut" => cut(h, told),
         "weigh" => weigh(h, told),
         "crush" => {
-            if let Some(batch) = told.fact().name("container").and_then(|name| h.house.current(name)) {
+            if let Some(batch) = told
+                .fact()
+                .name("container")
+                .and_then(|name| h.house.current(name))
+            {
                 h.house.batches[batch].entries.push(told.entry);
             }
         }
@@ -366,7 +430,11 @@ pub(crate) fn fold(h: &mut Holding, told: &Told<'_>) {
 /// The batch in a container that more of some stuff goes into; a new one where the container is empty.
 pub(crate) fn into(h: &mut Holding, told: &Told<'_>, label: &Name, stuff: Stuff) -> BatchId {
     let vessel = h.house.vessel_labels.get(label).unwrap_or_else(|| {
-        let vessel = Vessel { label: label.clone(), batches: Vec::new(), emptied: Changes::default() };
+        let vessel = Vessel {
+            label: label.clone(),
+            batches: Vec::new(),
+            emptied: Changes::default(),
+        };
         let id = h.house.vessels.add(vessel);
         h.house.vessel_labels.give(label, id, told.entry);
         id
@@ -377,7 +445,12 @@ pub(crate) fn into(h: &mut Holding, told: &Told<'_>, label: &Name, stuff: Stuff)
             return batch;
         }
         let says = format!("{label} still holds something else; what goes in now is kept apart from it");
-        h.complain(told, says, Some("say that it was emptied, or use another name".to_owned()), &[]);
+        h.complain(
+            told,
+            says,
+            Some("say that it was emptied, or use another name".to_owned()),
+            &[],
+        );
         empty(h, told, batch);
     }
     let batch = Batch {
@@ -444,7 +517,11 @@ pub(crate) fn draw(h: &mut Holding, told: &Told<'_>, label: &Name, mass: Mass, f
         taking.other_out += mass;
     }
     let known: f64 = taking.from.values().sum();
-    let share = if known > 0.0 { taken_kg / known.max(left_kg).max(taken_kg) } else { 0.0 };
+    let share = if known > 0.0 {
+        taken_kg / known.max(left_kg).max(taken_kg)
+    } else {
+        0.0
+    };
     let mut from: BTreeMap<BatchId, f64> = BTreeMap::new();
     for (root, kg) in &mut taking.from {
         from.insert(*root, *kg * share);
@@ -456,7 +533,11 @@ pub(crate) fn draw(h: &mut Holding, told: &Told<'_>, label: &Name, mass: Mass, f
         // Where it came from was never noted: it is its own beginning.
         from.insert(batch, taken_kg);
     }
-    Drawn { batch, from, upstream }
+    Drawn {
+        batch,
+        from,
+        upstream,
+    }
 }
 
 /// Puts a mass, with where it came from, into a batch.
@@ -498,7 +579,9 @@ fn cut(h: &mut Holding, told: &Told<'_>) {
         });
     }
     if let Some(lot) = fact.shape().has("lot").then(|| fact.name("lot")).flatten() {
-        let (Some(net), Some(count)) = (fact.mass("size"), fact.count("pieces")) else { return };
+        let (Some(net), Some(count)) = (fact.mass("size"), fact.count("pieces")) else {
+            return;
+        };
         return crate::trade::state::comb_lot(h, told, lot, net, count, parts);
     }
     if let Some(into_label) = fact.name("into") {
@@ -520,7 +603,9 @@ pub(crate) fn area_weight(area_cm2: f64) -> u64 {
 }
 
 fn area_cut(h: &Holding, fact: &Fact, bar: Hung) -> f64 {
-    let outline = h.comb_area(bar.hive).map_or(UNKNOWN_OUTLINE_CM2, |area| area.to_cm2());
+    let outline = h
+        .comb_area(bar.hive)
+        .map_or(UNKNOWN_OUTLINE_CM2, |area| area.to_cm2());
     let comb = h.bars[bar.bar].comb.map(|comb| &h.combs[comb]);
     let drawn = comb.and_then(|comb| comb.drawn).unwrap_or(1.0) * comb.map_or(1.0, |comb| comb.left);
     outline * drawn * part_cut(h, fact, bar)
@@ -554,10 +639,19 @@ fn take_comb(h: &mut Holding, told: &Told<'_>, bar: Hung) -> CombId {
 
 fn weigh(h: &mut Holding, told: &Told<'_>) {
     let fact = told.fact();
-    let net = fact.mass("net").or_else(|| Some(fact.mass("gross")? - fact.mass("tare")?));
-    let (Some(label), Some(net)) = (fact.name("container"), net) else { return };
+    let net = fact
+        .mass("net")
+        .or_else(|| Some(fact.mass("gross")? - fact.mass("tare")?));
+    let (Some(label), Some(net)) = (fact.name("container"), net) else {
+        return;
+    };
     let Some(batch) = h.house.current(label) else {
-        h.complain(told, format!("{label} is weighed, but nothing is known to be in it"), None, &[]);
+        h.complain(
+            told,
+            format!("{label} is weighed, but nothing is known to be in it"),
+            None,
+            &[],
+        );
         return;
     };
     let left = h.house.batches[batch].left();
@@ -576,7 +670,11 @@ fn weigh(h: &mut Holding, told: &Told<'_>) {
 
 fn strain(h: &mut Holding, told: &Told<'_>) {
     let fact = told.fact();
-    let (Some(label), Some(target), Some(honey)) = (fact.name("container"), fact.name("into"), fact.mass("honey")) else { return };
+    let (Some(label), Some(target), Some(honey)) =
+        (fact.name("container"), fact.name("into"), fact.mass("honey"))
+    else {
+        return;
+    };
     let source = h.house.current(label).unwrap_or_else(|| {
         let batch = into(h, told, label, Stuff::Comb);
         h.house.batches[batch].unknown_in = true;
@@ -592,7 +690,11 @@ fn strain(h: &mut Holding, told: &Told<'_>) {
     batch.strained = true;
     empty(h, told, source);
     let tank = into(h, told, target, Stuff::Honey);
-    let drawn = Drawn { batch: source, from: [(source, honey.to_kg())].into(), upstream: [source].into() };
+    let drawn = Drawn {
+        batch: source,
+        from: [(source, honey.to_kg())].into(),
+        upstream: [source].into(),
+    };
     pour(h, tank, honey, &drawn);
 }
 
@@ -600,7 +702,10 @@ fn strain(h: &mut Holding, told: &Told<'_>) {
 fn shown_of(fact: &Fact) -> Option<(Shown, bool)> {
     let (field, scale) = match fact.form {
         0 => ("index", Scale::Index(fact.number("index")?)),
-        1 => ("water", Scale::Water(f64::try_from(fact.reading("water")?.percent()?).ok()?)),
+        1 => (
+            "water",
+            Scale::Water(f64::try_from(fact.reading("water")?.percent()?).ok()?),
+        ),
         _ => ("brix", Scale::Brix(fact.number("brix")?)),
     };
     let resolution = match fact.get(field) {
@@ -614,24 +719,47 @@ fn shown_of(fact: &Fact) -> Option<(Shown, bool)> {
         Some(at) if !fact.says("compensated") => Instrument::Plain { at },
         _ => Instrument::Compensating,
     };
-    Some((Shown { scale, resolution, instrument }, assumed))
+    Some((
+        Shown {
+            scale,
+            resolution,
+            instrument,
+        },
+        assumed,
+    ))
 }
 
 fn read(h: &mut Holding, told: &Told<'_>) {
     let fact = told.fact();
-    let (Some(label), Some((shown, assumed_20_c))) = (fact.name("container"), shown_of(fact)) else { return };
-    let Some(batch) = h.house.current(label) else {
-        h.complain(told, format!("{label} is read, but nothing is known to be in it"), None, &[]);
+    let (Some(label), Some((shown, assumed_20_c))) = (fact.name("container"), shown_of(fact)) else {
         return;
     };
-    let reading = WaterReading { entry: told.entry, day: told.note.day, shown, assumed_20_c };
+    let Some(batch) = h.house.current(label) else {
+        h.complain(
+            told,
+            format!("{label} is read, but nothing is known to be in it"),
+            None,
+            &[],
+        );
+        return;
+    };
+    let reading = WaterReading {
+        entry: told.entry,
+        day: told.note.day,
+        shown,
+        assumed_20_c,
+    };
     h.house.batches[batch].readings.push(reading);
     h.house.batches[batch].entries.push(told.entry);
 }
 
 fn blend(h: &mut Holding, told: &Told<'_>) {
     let fact = told.fact();
-    let (Some(from), Some(mass), Some(target)) = (fact.name("container"), fact.mass("mass"), fact.name("into")) else { return };
+    let (Some(from), Some(mass), Some(target)) =
+        (fact.name("container"), fact.mass("mass"), fact.name("into"))
+    else {
+        return;
+    };
     let drawn = draw(h, told, from, mass, Stuff::Honey);
     let stuff = h.house.batches[drawn.batch].stuff.clone();
     empty_if_said(h, told, drawn.batch);
@@ -646,10 +774,21 @@ fn fill(h: &mut Holding, told: &Told<'_>) {
 /// Fills, casts or packs: a lot is made of what a container holds, and empties leave the stock.
 pub(crate) fn pack(h: &mut Holding, told: &Told<'_>, stuff: Stuff) {
     let fact = told.fact();
-    let (Some(label), Some(lot)) = (fact.name("container"), fact.name("lot")) else { return };
-    let Some(Goods::Pieces { count, size: Some(size), .. }) = fact.goods("goods") else { return };
+    let (Some(label), Some(lot)) = (fact.name("container"), fact.name("lot")) else {
+        return;
+    };
+    let Some(Goods::Pieces {
+        count,
+        size: Some(size),
+        ..
+    }) = fact.goods("goods")
+    else {
+        return;
+    };
     let Some(net) = size.mass() else { return };
-    let Some(total) = net.checked_mul(i64::from(*count)) else { return };
+    let Some(total) = net.checked_mul(i64::from(*count)) else {
+        return;
+    };
     let drawn = draw(h, told, label, total, stuff);
     crate::trade::state::lot_of(h, told, lot, net, *count, &drawn);
     crate::trade::state::use_empties(h, told);
@@ -659,21 +798,34 @@ pub(crate) fn pack(h: &mut Holding, told: &Told<'_>, stuff: Stuff) {
 /// The newest batch of a container that still has residue.
 pub(crate) fn with_residue(h: &Holding, label: &str) -> Option<BatchId> {
     let vessel = h.house.vessel_labels.get(label)?;
-    h.house.vessels[vessel].batches.iter().rev().copied().find(|batch| !h.house.batches[*batch].residue_left.is_zero())
+    h.house.vessels[vessel]
+        .batches
+        .iter()
+        .rev()
+        .copied()
+        .find(|batch| !h.house.batches[*batch].residue_left.is_zero())
 }
 
 /// Throws some of what a container holds away.
 pub(crate) fn discard(h: &mut Holding, told: &Told<'_>) {
     let fact = told.fact();
-    let (Some(label), Some(mass)) = (fact.name("container"), fact.mass("mass")) else { return };
+    let (Some(label), Some(mass)) = (fact.name("container"), fact.mass("mass")) else {
+        return;
+    };
     // Residue that was never melted is thrown away under its pail's name.
-    if let Some(batch) = h.house.newest(label).filter(|batch| h.house.batches[*batch].ended.is_some()) {
+    if let Some(batch) = h
+        .house
+        .newest(label)
+        .filter(|batch| h.house.batches[*batch].ended.is_some())
+    {
         let left = h.house.batches[batch].residue_left;
         h.house.batches[batch].residue_left = (left - mass).max(Mass::ZERO);
         h.house.batches[batch].entries.push(told.entry);
         return;
     }
-    let Some(batch) = h.house.current(label) else { return };
+    let Some(batch) = h.house.current(label) else {
+        return;
+    };
     let discarding = &mut h.house.batches[batch];
     discarding.loss += mass;
     discarding.entries.push(told.entry);

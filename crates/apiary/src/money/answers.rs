@@ -35,7 +35,12 @@ pub fn cost(h: &Holding, wage: Option<Money>) -> Cost {
     let currency = h.purse.currency.or(wage.map(|wage| wage.currency()));
     let hours = h.purse.all_minutes() as f64 / 60.0;
     let mut notes = vec!["things that last, their wear, travel and refunds are left out".to_owned()];
-    let spend: f64 = h.purse.spent.iter().filter_map(|(of, minor)| in_currency(h, *of, *minor, currency, &mut notes)).sum();
+    let spend: f64 = h
+        .purse
+        .spent
+        .iter()
+        .filter_map(|(of, minor)| in_currency(h, *of, *minor, currency, &mut notes))
+        .sum();
     let wage = wage.and_then(|wage| in_currency(h, wage.currency(), wage.minor(), currency, &mut notes));
     if honey_kg > 0.0 && h.stock.lots.iter().any(|(_, lot)| lot.product != "honey") {
         notes.push("comb honey, wax and goods bear none of the cost here".to_owned());
@@ -53,7 +58,13 @@ pub fn cost(h: &Holding, wage: Option<Money>) -> Cost {
 }
 
 /// A sum in the currency of the books, by the last rate noted.
-fn in_currency(h: &Holding, of: Currency, minor: i64, wanted: Option<Currency>, notes: &mut Vec<String>) -> Option<f64> {
+fn in_currency(
+    h: &Holding,
+    of: Currency,
+    minor: i64,
+    wanted: Option<Currency>,
+    notes: &mut Vec<String>,
+) -> Option<f64> {
     let sum = f64::try_from(Money::new(minor, of).to_decimal()).ok()?;
     let wanted = wanted.filter(|wanted| *wanted != of);
     let Some(wanted) = wanted else { return Some(sum) };
@@ -61,11 +72,19 @@ fn in_currency(h: &Holding, of: Currency, minor: i64, wanted: Option<Currency>, 
     let rate = rate.or_else(|| h.purse.rates.get(&(wanted, of)).map(|back| 1.0 / back));
     match rate {
         Some(rate) => {
-            notes.push(format!("{} is taken at {rate:.4} {}, the last rate noted", of.as_str(), wanted.as_str()));
+            notes.push(format!(
+                "{} is taken at {rate:.4} {}, the last rate noted",
+                of.as_str(),
+                wanted.as_str()
+            ));
             Some(sum * rate)
         }
         None => {
-            notes.push(format!("{sum:.2} {} is left out: no rate to {} was noted", of.as_str(), wanted.as_str()));
+            notes.push(format!(
+                "{sum:.2} {} is left out: no rate to {} was noted",
+                of.as_str(),
+                wanted.as_str()
+            ));
             None
         }
     }

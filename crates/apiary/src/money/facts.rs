@@ -8,10 +8,22 @@ pub(crate) const VERBS: &[Verb] = &[
         word: "start",
         says: "What was there when the books began.",
         forms: &[
-            Form { subject: "cash {cash:money}", details: &[] },
-            Form { subject: "{hive:hive} {drawn:count} bar|bars drawn", details: &["as {colony:colony+}", "without bees"] },
-            Form { subject: "{goods:goods}", details: &["lot {lot:lot?}"] },
-            Form { subject: "{container:container?} {mass:mass} {of:honey|wax|comb}", details: &[] },
+            Form {
+                subject: "cash {cash:money}",
+                details: &[],
+            },
+            Form {
+                subject: "{hive:hive} {drawn:count} bar|bars drawn",
+                details: &["as {colony:colony+}", "without bees"],
+            },
+            Form {
+                subject: "{goods:goods}",
+                details: &["lot {lot:lot?}"],
+            },
+            Form {
+                subject: "{container:container?} {mass:mass} {of:honey|wax|comb}",
+                details: &[],
+            },
         ],
         examples: &[
             "2026-03-01 start cash 300.00 GBP",
@@ -24,8 +36,14 @@ pub(crate) const VERBS: &[Verb] = &[
         word: "spend",
         says: "Money is spent; goods bought for use become stock.",
         forms: &[
-            Form { subject: "{amount:money} on {goods:goods}", details: &["from {from:text}", "batch {batch:text}"] },
-            Form { subject: "{amount:money} on {what:text}", details: &["from {from:text}"] },
+            Form {
+                subject: "{amount:money} on {goods:goods}",
+                details: &["from {from:text}", "batch {batch:text}"],
+            },
+            Form {
+                subject: "{amount:money} on {what:text}",
+                details: &["from {from:text}"],
+            },
         ],
         examples: &[
             "2026-03-02 spend 49.80 GBP on 60 jars of 340 g",
@@ -36,37 +54,55 @@ pub(crate) const VERBS: &[Verb] = &[
     Verb {
         word: "receive",
         says: "Money comes in for something that is not in stock.",
-        forms: &[Form { subject: "{amount:money} for {for:text}", details: &["from {from:text}"] }],
+        forms: &[Form {
+            subject: "{amount:money} for {for:text}",
+            details: &["from {from:text}"],
+        }],
         examples: &["2026-03-02 receive 25.00 GBP for class"],
     },
     Verb {
         word: "own",
         says: "A thing is bought that lasts; it wears off over its life.",
-        forms: &[Form { subject: "{what:text} {price:money} life {life:count} year|years", details: &["left {left:money}"] }],
+        forms: &[Form {
+            subject: "{what:text} {price:money} life {life:count} year|years",
+            details: &["left {left:money}"],
+        }],
         examples: &["2026-03-02 own melter 180.00 GBP life 10 years"],
     },
     Verb {
         word: "offcut",
         says: "A piece of wood is left for later.",
-        forms: &[Form { subject: "{wood:text} {length:length} x {width:length} x {thickness:length}", details: &["count {count:count}"] }],
+        forms: &[Form {
+            subject: "{wood:text} {length:length} x {width:length} x {thickness:length}",
+            details: &["count {count:count}"],
+        }],
         examples: &["2026-03-02 offcut pine 610 mm x 140 mm x 20 mm"],
     },
     Verb {
         word: "hours",
         says: "Time was worked.",
-        forms: &[Form { subject: "{time:duration} {task:text}", details: &["by {by:text}", "in {yard:yard}"] }],
+        forms: &[Form {
+            subject: "{time:duration} {task:text}",
+            details: &["by {by:text}", "in {yard:yard}"],
+        }],
         examples: &["2026-07-19 hours 2h30 harvest"],
     },
     Verb {
         word: "travel",
         says: "A way was driven or walked for the bees.",
-        forms: &[Form { subject: "{yard:yard} {distance:length}", details: &["for {for:text}"] }],
+        forms: &[Form {
+            subject: "{yard:yard} {distance:length}",
+            details: &["for {for:text}"],
+        }],
         examples: &["2026-07-19 travel orchard 14 km"],
     },
     Verb {
         word: "rate",
         says: "What one unit of a currency is worth in another on a day.",
-        forms: &[Form { subject: "{one:money} is {worth:money}", details: &["from {from:text}"] }],
+        forms: &[Form {
+            subject: "{one:money} is {worth:money}",
+            details: &["from {from:text}"],
+        }],
         examples: &["2026-08-01 rate 1.00 EUR is 0.86 GBP"],
     },
 ];

@@ -86,7 +86,11 @@ pub(crate) fn fold(h: &mut Holding, told: &Told<'_>) {
             let task = fact.text("task").map(Name::new).unwrap_or_default();
             *h.purse.minutes.entry(task).or_insert(0) += u64::from(fact.minutes("time").unwrap_or(0));
         }
-        "travel" => h.purse.travelled_m += fact.length("distance").map_or(0.0, |length| length.to_mm() / 1000.0),
+        "travel" => {
+            h.purse.travelled_m += fact
+                .length("distance")
+                .map_or(0.0, |length| length.to_mm() / 1000.0)
+        }
         "rate" => rate(h, told),
         _ => {}
     }
@@ -110,8 +114,12 @@ fn start(h: &mut Holding, told: &Told<'_>) {
 
 fn start_hive(h: &mut Holding, told: &Told<'_>) {
     let fact = told.fact();
-    let (Some(label), Some(drawn)) = (fact.name("hive"), fact.count("drawn")) else { return };
-    let Some(hive) = h.hive_labels.get(label) else { return };
+    let (Some(label), Some(drawn)) = (fact.name("hive"), fact.count("drawn")) else {
+        return;
+    };
+    let Some(hive) = h.hive_labels.get(label) else {
+        return;
+    };
     crate::colony::state::draw(h, hive, 1, drawn, None);
     if !fact.says("without bees") {
         let name = fact.name("colony").unwrap_or(label);
@@ -122,7 +130,9 @@ fn start_hive(h: &mut Holding, told: &Told<'_>) {
 fn start_container(h: &mut Holding, told: &Told<'_>) {
     use crate::honey::state::{Stuff, into};
     let fact = told.fact();
-    let (Some(label), Some(mass)) = (fact.name("container"), fact.mass("mass")) else { return };
+    let (Some(label), Some(mass)) = (fact.name("container"), fact.mass("mass")) else {
+        return;
+    };
     let stuff = match fact.choice("of") {
         Some("wax") => Stuff::Wax,
         Some("comb") => Stuff::Comb,
@@ -141,9 +151,18 @@ fn start_container(h: &mut Holding, told: &Told<'_>) {
 
 fn own(h: &mut Holding, told: &Told<'_>) {
     let fact = told.fact();
-    let (Some(what), Some(price), Some(life_years)) = (fact.text("what"), fact.money("price"), fact.count("life")) else { return };
+    let (Some(what), Some(price), Some(life_years)) =
+        (fact.text("what"), fact.money("price"), fact.count("life"))
+    else {
+        return;
+    };
     h.purse.cash_out(Some(price));
-    h.purse.owned.push(Owned { what: what.to_owned(), price, life_years, since: told.note.day });
+    h.purse.owned.push(Owned {
+        what: what.to_owned(),
+        price,
+        life_years,
+        since: told.note.day,
+    });
 }
 
 fn rate(h: &mut Holding, told: &Told<'_>) {
@@ -151,9 +170,13 @@ fn rate(h: &mut Holding, told: &Told<'_>) {
         Some(Value::Money(price)) => Some(*price),
         _ => None,
     };
-    let (Some(one), Some(worth)) = (price("one"), price("worth")) else { return };
+    let (Some(one), Some(worth)) = (price("one"), price("worth")) else {
+        return;
+    };
     let digits = |price: crate::note::Price| f64::try_from(price.digits).unwrap_or(0.0);
     if digits(one) > 0.0 {
-        h.purse.rates.insert((one.currency, worth.currency), digits(worth) / digits(one));
+        h.purse
+            .rates
+            .insert((one.currency, worth.currency), digits(worth) / digits(one));
     }
 }

@@ -26,7 +26,11 @@ pub struct Desk {
 impl Desk {
     /// A clean desk on a day.
     pub fn new(today: Date) -> Self {
-        Self { today, day: None, at: None }
+        Self {
+            today,
+            day: None,
+            at: None,
+        }
     }
 }
 
@@ -80,7 +84,9 @@ impl Desk {
         };
         let mut tokens = Vec::new();
         lex(typed, &mut tokens);
-        let Some(first) = tokens.first() else { return Ok(Line::Nothing) };
+        let Some(first) = tokens.first() else {
+            return Ok(Line::Nothing);
+        };
         match first.of(typed) {
             "day" => self.set_day(typed, &tokens),
             "at" => self.set_at(typed, &tokens),
@@ -93,10 +99,14 @@ impl Desk {
 
     fn set_day(&mut self, typed: &str, tokens: &[Token]) -> Result<Line, Unreadable> {
         let said = tokens.get(1).map(|token| token.of(typed));
-        let day = said.and_then(|said| self.day_of(said)).filter(|_| tokens.len() == 2);
+        let day = said
+            .and_then(|said| self.day_of(said))
+            .filter(|_| tokens.len() == 2);
         let Some(day) = day else {
-            return Err(Unreadable::new(tokens[0].range(), "day is followed by a day and nothing else")
-                .hint("for example: day 2026-07-19"));
+            return Err(
+                Unreadable::new(tokens[0].range(), "day is followed by a day and nothing else")
+                    .hint("for example: day 2026-07-19"),
+            );
         };
         self.day = Some(day);
         Ok(Line::Nothing)
@@ -109,8 +119,11 @@ impl Desk {
                 self.at = Some(Name::new(name.of(typed)));
             }
             _ => {
-                return Err(Unreadable::new(tokens[0].range(), "at is followed by the name of a hive and nothing else")
-                    .hint("for example: at alder; at alone ends it"));
+                return Err(Unreadable::new(
+                    tokens[0].range(),
+                    "at is followed by the name of a hive and nothing else",
+                )
+                .hint("for example: at alder; at alone ends it"));
             }
         }
         Ok(Line::Nothing)
@@ -136,7 +149,10 @@ impl Desk {
             unreadable.shifted(lead)
         };
         match read(&text) {
-            Ok(note) => Ok(Complete { text: text.trim_end().to_owned(), note }),
+            Ok(note) => Ok(Complete {
+                text: text.trim_end().to_owned(),
+                note,
+            }),
             Err(unreadable) => match self.with_hive(&text) {
                 Some(complete) => Ok(complete),
                 None => Err(back(unreadable)),
@@ -152,7 +168,8 @@ impl Desk {
             let text = format!("{day}{}", &line[first.len()..]);
             return (text, (day.len(), first.len()));
         }
-        let begins_with_day = first.len() >= 8 && first.starts_with(|c: char| c.is_ascii_digit()) && first.contains('-');
+        let begins_with_day =
+            first.len() >= 8 && first.starts_with(|c: char| c.is_ascii_digit()) && first.contains('-');
         match self.day.filter(|_| !begins_with_day) {
             Some(day) => (format!("{day} {line}"), (day.to_string().len() + 1, 0)),
             None => (line.to_owned(), (0, 0)),
@@ -167,7 +184,10 @@ impl Desk {
         let verb = tokens.iter().find(|token| token.sort == Sort::Word)?;
         let (head, tail) = text.split_at(verb.end as usize);
         let text = format!("{head} {hive}{tail}");
-        read(&text).ok().map(|note| Complete { text: text.trim_end().to_owned(), note })
+        read(&text).ok().map(|note| Complete {
+            text: text.trim_end().to_owned(),
+            note,
+        })
     }
 
     fn correct(&self, typed: &str, verb: Token) -> Result<Line, Unreadable> {
@@ -176,8 +196,11 @@ impl Desk {
             return Err(Unreadable::new(verb.range(), "correct names one note").hint(CORRECT_EXAMPLE));
         };
         let Some(colon) = colon else {
-            return Err(Unreadable::new(verb.range(), "a colon and the note as it should be come behind the handle")
-                .hint(CORRECT_EXAMPLE));
+            return Err(Unreadable::new(
+                verb.range(),
+                "a colon and the note as it should be come behind the handle",
+            )
+            .hint(CORRECT_EXAMPLE));
         };
         Ok(Line::Correct(target.clone(), self.complete(typed, colon + 1)?))
     }
@@ -195,7 +218,8 @@ impl Desk {
     }
 }
 
-const CORRECT_EXAMPLE: &str = "for example: correct laptop/17: 2026-07-19 weigh pail-12 gross 7.3 kg tare 1.3 kg";
+const CORRECT_EXAMPLE: &str =
+    "for example: correct laptop/17: 2026-07-19 weigh pail-12 gross 7.3 kg tare 1.3 kg";
 
 fn withdraw(typed: &str, verb: Token) -> Result<Line, Unreadable> {
     let (targets, _) = targets(typed, verb)?;
@@ -210,25 +234,42 @@ fn withdraw(typed: &str, verb: Token) -> Result<Line, Unreadable> {
 fn targets(typed: &str, verb: Token) -> Result<(Vec<Target>, Option<usize>), Unreadable> {
     let from = verb.end as usize;
     let rest = &typed[from..];
-    let stop = rest.find(" because ").into_iter().chain(rest.find(':')).min().unwrap_or(rest.len());
+    let stop = rest
+        .find(" because ")
+        .into_iter()
+        .chain(rest.find(':'))
+        .min()
+        .unwrap_or(rest.len());
     let colon = rest[stop..].starts_with(':').then_some(from + stop);
     let wrong = |said: &str| {
         Unreadable::new(from..from + stop, format!("“{}” names no note", said.trim()))
             .hint("a note is named by device and number, such as laptop/17, or last")
     };
-    let pieces = rest[..stop].split([',', ' ']).filter(|piece| !piece.is_empty() && *piece != "and");
+    let pieces = rest[..stop]
+        .split([',', ' '])
+        .filter(|piece| !piece.is_empty() && *piece != "and");
     let targets = pieces
         .map(|piece| match piece {
             "last" => Ok(Target::Last),
             handle => handle.parse().map(Target::Handle).map_err(|_| wrong(handle)),
         })
         .collect::<Result<Vec<_>, _>>()?;
-    if targets.is_empty() { Err(wrong("")) } else { Ok((targets, colon)) }
+    if targets.is_empty() {
+        Err(wrong(""))
+    } else {
+        Ok((targets, colon))
+    }
 }
 
 /// The words between quotes, or the one word, behind `because`.
 fn because(typed: &str) -> Option<String> {
     let (_, reason) = typed.split_once(" because ")?;
-    let reason = reason.split(" #").next().unwrap_or(reason).trim().trim_matches('"').trim();
+    let reason = reason
+        .split(" #")
+        .next()
+        .unwrap_or(reason)
+        .trim()
+        .trim_matches('"')
+        .trim();
     (!reason.is_empty()).then(|| reason.to_owned())
 }

@@ -38,14 +38,25 @@ fn element(element: &Element) -> String {
     match element {
         Element::Word(words) => match words.as_slice() {
             [only] => format!("\"{only}\""),
-            many => format!("( {} )", many.iter().map(|word| format!("\"{word}\"")).collect::<Vec<_>>().join(" | ")),
+            many => format!(
+                "( {} )",
+                many.iter()
+                    .map(|word| format!("\"{word}\""))
+                    .collect::<Vec<_>>()
+                    .join(" | ")
+            ),
         },
         Element::Value { kind, .. } => kind.rule(),
     }
 }
 
 fn detail(detail: &Detail) -> String {
-    detail.elements.iter().map(element).collect::<Vec<_>>().join(" , ")
+    detail
+        .elements
+        .iter()
+        .map(element)
+        .collect::<Vec<_>>()
+        .join(" , ")
 }
 
 const HEAD: &str = "\

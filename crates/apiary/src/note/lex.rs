@@ -74,8 +74,15 @@ fn token_at(line: &str, at: usize) -> Token {
         return number_at(line, at);
     }
     if byte == b'"' {
-        let end = bytes[at + 1..].iter().position(|b| *b == b'"').map(|n| at + n + 2);
-        return token(if end.is_some() { Sort::Text } else { Sort::Stray }, at, end.unwrap_or(bytes.len()));
+        let end = bytes[at + 1..]
+            .iter()
+            .position(|b| *b == b'"')
+            .map(|n| at + n + 2);
+        return token(
+            if end.is_some() { Sort::Text } else { Sort::Stray },
+            at,
+            end.unwrap_or(bytes.len()),
+        );
     }
     if matches!(byte, b',' | b':' | b'%') {
         return token(Sort::Sign, at, at + 1);
@@ -89,21 +96,32 @@ fn token_at(line: &str, at: usize) -> Token {
 }
 
 fn token(sort: Sort, start: usize, end: usize) -> Token {
-    Token { sort, start: start as u32, end: end as u32, letters: end as u32 }
+    Token {
+        sort,
+        start: start as u32,
+        end: end as u32,
+        letters: end as u32,
+    }
 }
 
 fn number_at(line: &str, start: usize) -> Token {
     let bytes = line.as_bytes();
     let mut at = start + 1;
     while let Some(byte) = bytes.get(at) {
-        let joins = matches!(byte, b'.' | b'/' | b':' | b'-') && bytes.get(at + 1).is_some_and(u8::is_ascii_digit);
+        let joins =
+            matches!(byte, b'.' | b'/' | b':' | b'-') && bytes.get(at + 1).is_some_and(u8::is_ascii_digit);
         if !byte.is_ascii_digit() && !joins {
             break;
         }
         at += 1;
     }
     let end = word_end(line, at);
-    Token { sort: Sort::Number, start: start as u32, end: end as u32, letters: at as u32 }
+    Token {
+        sort: Sort::Number,
+        start: start as u32,
+        end: end as u32,
+        letters: at as u32,
+    }
 }
 
 /// Where a word that begins at `at` ends; `at` itself where no word begins.
@@ -111,7 +129,9 @@ fn word_end(line: &str, at: usize) -> usize {
     let bytes = line.as_bytes();
     let mut end = at;
     while let Some(&byte) = bytes.get(end) {
-        if byte.is_ascii_alphabetic() || (end > at && (byte.is_ascii_digit() || byte == b'-' || byte == b'_' || byte == b'\'')) {
+        if byte.is_ascii_alphabetic()
+            || (end > at && (byte.is_ascii_digit() || byte == b'-' || byte == b'_' || byte == b'\''))
+        {
             end += 1;
             continue;
         }
@@ -119,7 +139,9 @@ fn word_end(line: &str, at: usize) -> usize {
             break;
         }
         match line[end..].chars().next() {
-            Some(letter) if letter.is_alphabetic() || letter == '°' || (end > at && letter.is_alphanumeric()) => {
+            Some(letter)
+                if letter.is_alphabetic() || letter == '°' || (end > at && letter.is_alphanumeric()) =>
+            {
                 end += letter.len_utf8();
             }
             _ => break,
@@ -136,7 +158,11 @@ mod tests {
     fn check(line: &str, expected: &str) {
         let mut tokens = Vec::new();
         let remark = lex(line, &mut tokens);
-        let mut said = tokens.iter().map(|t| format!("{:?}({})", t.sort, t.of(line))).collect::<Vec<_>>().join(" ");
+        let mut said = tokens
+            .iter()
+            .map(|t| format!("{:?}({})", t.sort, t.of(line)))
+            .collect::<Vec<_>>()
+            .join(" ");
         if let Some(at) = remark {
             said.push_str(&format!(" remark({})", &line[at..]));
         }
@@ -145,9 +171,18 @@ mod tests {
 
     #[test]
     fn a_line_falls_into_words_numbers_texts_and_signs() {
-        check("cut pail-12 4.6 kg", "Word(cut) Word(pail-12) Number(4.6) Word(kg)");
-        check("2026-07-19 14:20 1-1/4 in", "Number(2026-07-19) Number(14:20) Number(1-1/4) Word(in)");
-        check("1-4, 7 \"a # b\" # rest", "Number(1-4) Sign(,) Number(7) Text(\"a # b\") remark(# rest)");
+        check(
+            "cut pail-12 4.6 kg",
+            "Word(cut) Word(pail-12) Number(4.6) Word(kg)",
+        );
+        check(
+            "2026-07-19 14:20 1-1/4 in",
+            "Number(2026-07-19) Number(14:20) Number(1-1/4) Word(in)",
+        );
+        check(
+            "1-4, 7 \"a # b\" # rest",
+            "Number(1-4) Sign(,) Number(7) Text(\"a # b\") remark(# rest)",
+        );
         check("at 52.1 -2.4", "Word(at) Number(52.1) Number(-2.4)");
         check("2h30 17.4 %", "Number(2h30) Number(17.4) Sign(%)");
     }

@@ -74,8 +74,15 @@ impl Fact {
     ///
     /// Whoever asks for a field that no form of the verb has, has mistyped it.
     pub fn get(&self, field: &str) -> Option<&Value> {
-        debug_assert!(self.verb.shapes.iter().any(|shape| shape.has(field)), "BUG: {} has no {field}", self.word());
-        self.values.iter().find(|(name, _)| *name == field).map(|(_, value)| value)
+        debug_assert!(
+            self.verb.shapes.iter().any(|shape| shape.has(field)),
+            "BUG: {} has no {field}",
+            self.word()
+        );
+        self.values
+            .iter()
+            .find(|(name, _)| *name == field)
+            .map(|(_, value)| value)
     }
 
     /// Whether a word without a value was said.

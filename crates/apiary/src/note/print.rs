@@ -41,9 +41,14 @@ pub(super) fn fact(fact: &Fact) -> String {
 
 /// Whether the next value belongs to this detail. Values stand in the order of the table.
 fn said(detail: &Detail, rest: &[(&'static str, Value)]) -> bool {
-    let Some((next, _)) = rest.first() else { return false };
+    let Some((next, _)) = rest.first() else {
+        return false;
+    };
     detail.flag == Some(*next)
-        || detail.elements.iter().any(|element| matches!(element, Element::Value { field, .. } if field == next))
+        || detail
+            .elements
+            .iter()
+            .any(|element| matches!(element, Element::Value { field, .. } if field == next))
 }
 
 fn write_elements(elements: &[Element], rest: &mut &[(&'static str, Value)], out: &mut String) {
@@ -53,7 +58,9 @@ fn write_elements(elements: &[Element], rest: &mut &[(&'static str, Value)], out
                 let _ = write!(out, " {}", words.last().copied().unwrap_or_default());
             }
             Element::Value { .. } => {
-                let Some(((_, value), others)) = rest.split_first() else { return };
+                let Some(((_, value), others)) = rest.split_first() else {
+                    return;
+                };
                 out.push(' ');
                 write_value(value, out);
                 *rest = others;
@@ -75,7 +82,11 @@ fn write_value(value: &Value, out: &mut String) {
         Value::Number(number) => write!(out, "{number}"),
         Value::Reading(reading) => write!(out, "{reading}"),
         Value::Readings(readings) => {
-            let all = readings.iter().map(ToString::to_string).collect::<Vec<_>>().join(" ");
+            let all = readings
+                .iter()
+                .map(ToString::to_string)
+                .collect::<Vec<_>>()
+                .join(" ");
             write!(out, "{all}")
         }
         Value::Money(price) => write!(out, "{price}"),

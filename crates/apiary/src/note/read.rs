@@ -36,7 +36,12 @@ pub struct Unreadable {
 
 impl Unreadable {
     pub(super) fn new(at: Range<usize>, says: impl Into<String>) -> Self {
-        Self { at, says: says.into(), fits: Vec::new(), hint: None }
+        Self {
+            at,
+            says: says.into(),
+            fits: Vec::new(),
+            hint: None,
+        }
     }
 
     pub(super) fn hint(mut self, hint: impl Into<String>) -> Self {
@@ -68,36 +73,75 @@ pub fn read(line: &str) -> Result<Note, Unreadable> {
     check_characters(line)?;
     let mut tokens = Vec::with_capacity(24);
     let remark_at = lex(line, &mut tokens);
-    let mut reader = Reader::<false> { line, tokens: &tokens, furthest: 0, expected: Vec::new(), shy: false };
+    let mut reader = Reader::<false> {
+        line,
+        tokens: &tokens,
+        furthest: 0,
+        expected: Vec::new(),
+        shy: false,
+    };
     let (day, hour, at) = reader.when()?;
     let entry = reader.verb(at)?;
-    let read = reader.forms(entry, at + 1).or_else(|| reader.shyly(entry, at + 1));
-    let Some((fact, anyway)) = read else { return Err(explain(line, &tokens, entry, at + 1)) };
-    let remark = remark_at.map(|at| line[at + 1..].trim()).filter(|text| !text.is_empty()).map(Box::from);
-    Ok(Note { day, hour, fact, anyway, remark })
+    let read = reader
+        .forms(entry, at + 1)
+        .or_else(|| reader.shyly(entry, at + 1));
+    let Some((fact, anyway)) = read else {
+        return Err(explain(line, &tokens, entry, at + 1));
+    };
+    let remark = remark_at
+        .map(|at| line[at + 1..].trim())
+        .filter(|text| !text.is_empty())
+        .map(Box::from);
+    Ok(Note {
+        day,
+        hour,
+        fact,
+        anyway,
+        remark,
+    })
 }
 
 /// Runs the patterns again and collects what was expected at the furthest place.
 fn explain(line: &str, tokens: &[Token], entry: &'static Entry, at: usize) -> Unreadable {
-    let mut reader = Reader::<true> { line, tokens, furthest: at, expected: Vec::new(), shy: false };
+    let mut reader = Reader::<true> {
+        line,
+        tokens,
+        furthest: at,
+        expected: Vec::new(),
+        shy: false,
+    };
     let _ = reader.forms(entry, at);
     let mut fits = std::mem::take(&mut reader.expected);
     fits.sort();
     fits.dedup();
     let place = reader.furthest;
-    let range = tokens.get(place).map_or(line.trim_end().len()..line.trim_end().len(), |token| token.range());
+    let range = tokens
+        .get(place)
+        .map_or(line.trim_end().len()..line.trim_end().len(), |token| {
+            token.range()
+        });
     let says = match tokens.get(place) {
         Some(token) => format!("“{}” does not fit here", token.of(line)),
         None => "something is missing at the end".to_owned(),
     };
-    let hint = reader.slip(place).or_else(|| Some(format!("for example: {}", entry.verb.examples[0])));
-    Unreadable { at: range, says, fits, hint }
+    let hint = reader
+        .slip(place)
+        .or_else(|| Some(format!("for example: {}", entry.verb.examples[0])));
+    Unreadable {
+        at: range,
+        says,
+        fits,
+        hint,
+    }
 }
 
 /// Refuses what would not look on every screen as it is: control characters and marks that turn text round.
 pub(super) fn check_characters(line: &str) -> Result<(), Unreadable> {
     if line.len() > LONGEST_NOTE {
-        let says = format!("a note has at most {LONGEST_NOTE} characters; this line has {}", line.len());
+        let says = format!(
+            "a note has at most {LONGEST_NOTE} characters; this line has {}",
+            line.len()
+        );
         return Err(Unreadable::new(0..0, says).hint("keep long texts as an attachment"));
     }
     for (at, letter) in line.char_indices() {
@@ -134,7 +178,8 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
     fn when(&self) -> Result<(Date, Option<Hour>, usize), Unreadable> {
         let missing = || {
             let at = self.tokens.first().map_or(0..0, |token| token.range());
-            Unreadable::new(at, "a note begins with its day").hint("write 2026-07-19, today or yesterday first")
+            Unreadable::new(at, "a note begins with its day")
+                .hint("write 2026-07-19, today or yesterday first")
         };
         let first = self.tokens.first().ok_or_else(missing)?;
         let day = self.day(0).ok_or_else(|| {
@@ -147,8 +192,11 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
         match self.tokens.get(1) {
             Some(token) if token.sort == Sort::Number && token.of(self.line).contains(':') => {
                 let hour = Hour::from_str(token.of(self.line)).map_err(|_| {
-                    Unreadable::new(token.range(), format!("“{}” is no hour of the day", token.of(self.line)))
-                        .hint("an hour is written 14:20")
+                    Unreadable::new(
+                        token.range(),
+                        format!("“{}” is no hour of the day", token.of(self.line)),
+                    )
+                    .hint("an hour is written 14:20")
                 })?;
                 Ok((day, Some(hour), 2))
             }
@@ -159,7 +207,8 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
     fn verb(&self, at: usize) -> Result<&'static Entry, Unreadable> {
         let Some(token) = self.tokens.get(at) else {
             let end = self.line.trim_end().len();
-            return Err(Unreadable::new(end..end, "the note says no happening").hint("a verb comes next, such as look or cut"));
+            return Err(Unreadable::new(end..end, "the note says no happening")
+                .hint("a verb comes next, such as look or cut"));
         };
         let word = token.of(self.line);
         if let Some(entry) = table().verb(word) {
@@ -181,7 +230,14 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
         for (form, shape) in entry.shapes.iter().enumerate() {
             let mut values = Values::with_capacity(6);
             if let Some(anyway) = self.form(shape, at, &mut values) {
-                return Some((Fact { verb: entry, form: form as u8, values }, anyway));
+                return Some((
+                    Fact {
+                        verb: entry,
+                        form: form as u8,
+                        values,
+                    },
+                    anyway,
+                ));
             }
         }
         None
@@ -214,7 +270,13 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
         Some(false)
     }
 
-    fn detail(&mut self, shape: &'static Shape, used: u32, at: usize, values: &mut Values) -> Option<(usize, usize, usize)> {
+    fn detail(
+        &mut self,
+        shape: &'static Shape,
+        used: u32,
+        at: usize,
+        values: &mut Values,
+    ) -> Option<(usize, usize, usize)> {
         for (index, detail) in shape.details.iter().enumerate() {
             if used & (1 << index) != 0 && !detail.repeats {
                 continue;
@@ -234,7 +296,9 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
     fn required(&mut self, shape: &'static Shape, used: u32, at: usize) -> Option<()> {
         let missing = |(index, detail): &(usize, &Detail)| detail.required && used & (1 << index) == 0;
         let detail = shape.details.iter().enumerate().find(missing);
-        let Some((_, detail)) = detail else { return Some(()) };
+        let Some((_, detail)) = detail else {
+            return Some(());
+        };
         if EXPLAINS {
             let wanted = describe(detail);
             self.expect(at, || wanted.clone());
@@ -242,7 +306,12 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
         None
     }
 
-    fn elements(&mut self, elements: &'static [Element], mut at: usize, values: &mut Values) -> Option<usize> {
+    fn elements(
+        &mut self,
+        elements: &'static [Element],
+        mut at: usize,
+        values: &mut Values,
+    ) -> Option<usize> {
         for element in elements {
             match element {
                 Element::Word(words) => {
@@ -279,10 +348,19 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
     /// What is often slipped on at a place: a comma for the point, a unit left out.
     fn slip(&self, at: usize) -> Option<String> {
         let comma = |n: usize| {
-            let (a, b, c) = (self.tokens.get(n)?, self.tokens.get(n + 1)?, self.tokens.get(n + 2)?);
+            let (a, b, c) = (
+                self.tokens.get(n)?,
+                self.tokens.get(n + 1)?,
+                self.tokens.get(n + 2)?,
+            );
             let touching = a.end == b.start && b.end == c.start && b.of(self.line) == ",";
-            (a.sort == Sort::Number && c.sort == Sort::Number && touching)
-                .then(|| format!("a comma makes a list; did you mean {}.{}?", a.of(self.line), c.of(self.line)))
+            (a.sort == Sort::Number && c.sort == Sort::Number && touching).then(|| {
+                format!(
+                    "a comma makes a list; did you mean {}.{}?",
+                    a.of(self.line),
+                    c.of(self.line)
+                )
+            })
         };
         let unit = || {
             let token = self.tokens.get(at.checked_sub(1)?)?;
@@ -294,7 +372,11 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
             let named = self.expected.iter().any(|wanted| wanted.contains("name for"));
             named.then(|| format!("“{word}” has a meaning of its own in notes; choose another name"))
         };
-        [at, at.wrapping_sub(1), at.wrapping_sub(2)].into_iter().find_map(comma).or_else(unit).or_else(reserved)
+        [at, at.wrapping_sub(1), at.wrapping_sub(2)]
+            .into_iter()
+            .find_map(comma)
+            .or_else(unit)
+            .or_else(reserved)
     }
 
     fn token(&self, at: usize) -> Option<Token> {
@@ -302,21 +384,27 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
     }
 
     fn is_word(&self, at: usize, word: &str) -> bool {
-        self.token(at).is_some_and(|token| token.sort == Sort::Word && token.of(self.line).eq_ignore_ascii_case(word))
+        self.token(at)
+            .is_some_and(|token| token.sort == Sort::Word && token.of(self.line).eq_ignore_ascii_case(word))
     }
 
     fn is_sign(&self, at: usize, sign: &str) -> bool {
-        self.token(at).is_some_and(|token| token.sort == Sort::Sign && token.of(self.line) == sign)
+        self.token(at)
+            .is_some_and(|token| token.sort == Sort::Sign && token.of(self.line) == sign)
     }
 
     fn word(&self, at: usize) -> Option<&str> {
-        self.token(at).filter(|token| token.sort == Sort::Word).map(|token| token.of(self.line))
+        self.token(at)
+            .filter(|token| token.sort == Sort::Word)
+            .map(|token| token.of(self.line))
     }
 
     fn value(&mut self, kind: &'static Kind, at: usize) -> Option<(Value, usize)> {
         match kind {
             // What is sold or mixed is called by everyday words, such as honey or wax.
-            Kind::Name(What::Product | What::Ingredient, _) => self.everyday(at).map(|name| (Value::Name(name), at + 1)),
+            Kind::Name(What::Product | What::Ingredient, _) => {
+                self.everyday(at).map(|name| (Value::Name(name), at + 1))
+            }
             Kind::Name(..) => self.name(at).map(|name| (Value::Name(name), at + 1)),
             Kind::Text => self.text(at),
             Kind::Word(words) => {
@@ -369,7 +457,12 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
         if !shaped {
             return None;
         }
-        let day = Date::new(said[..4].parse().ok()?, said[5..7].parse().ok()?, said[8..].parse().ok()?).ok()?;
+        let day = Date::new(
+            said[..4].parse().ok()?,
+            said[5..7].parse().ok()?,
+            said[8..].parse().ok()?,
+        )
+        .ok()?;
         (day.year() >= 1000).then_some(day)
     }
 
@@ -415,7 +508,11 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
     fn spoken_below_hundred(&self, at: usize) -> Option<(u32, usize)> {
         let first = spoken(self.word(at)?)?;
         let tens = first >= 20 && first % 10 == 0;
-        match self.word(at + 1).and_then(spoken).filter(|rest| tens && (1..10).contains(rest)) {
+        match self
+            .word(at + 1)
+            .and_then(spoken)
+            .filter(|rest| tens && (1..10).contains(rest))
+        {
             Some(rest) => Some((first + rest, at + 2)),
             None => Some((first, at + 1)),
         }
@@ -426,7 +523,9 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
         let whole = number.scale() == 0 && number.is_sign_positive();
         // A count directly before a unit sign is an amount that has lost its way.
         let clean = whole && !self.is_sign(next, "%") && !self.is_list_slip(at);
-        clean.then(|| u32::try_from(number).ok().map(|count| (count, next))).flatten()
+        clean
+            .then(|| u32::try_from(number).ok().map(|count| (count, next)))
+            .flatten()
     }
 
     fn is_list_slip(&self, at: usize) -> bool {
@@ -438,7 +537,9 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
     }
 
     fn bare_number(&self, at: usize) -> Option<(Value, usize)> {
-        let token = self.token(at).filter(|token| token.sort == Sort::Number && token.letters == token.end)?;
+        let token = self
+            .token(at)
+            .filter(|token| token.sort == Sort::Number && token.letters == token.end)?;
         if self.is_list_slip(at) {
             return None;
         }
@@ -446,7 +547,8 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
     }
 
     fn amount(&self, at: usize, kinds: &[UnitKind]) -> Option<(Value, usize)> {
-        self.reading(at, kinds).map(|(reading, next)| (Value::Reading(reading), next))
+        self.reading(at, kinds)
+            .map(|(reading, next)| (Value::Reading(reading), next))
     }
 
     fn reading(&self, at: usize, kinds: &[UnitKind]) -> Option<(Reading, usize)> {
@@ -463,7 +565,9 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
             return None;
         }
         let reading = match digits {
-            Some(digits) if !digits.is_sign_negative() || unit.kind() == UnitKind::Temperature => Reading::new(digits, unit),
+            Some(digits) if !digits.is_sign_negative() || unit.kind() == UnitKind::Temperature => {
+                Reading::new(digits, unit)
+            }
             Some(_) => return None,
             None => fraction(token.figures(self.line), unit)?,
         };
@@ -484,14 +588,18 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
             return Unit::from_word("%").map(|unit| (unit, at + 2));
         }
         let fits = matches!(token.sort, Sort::Word) || self.is_sign(at, "%");
-        fits.then(|| Unit::from_word(token.of(self.line))).flatten().map(|unit| (unit, at + 1))
+        fits.then(|| Unit::from_word(token.of(self.line)))
+            .flatten()
+            .map(|unit| (unit, at + 1))
     }
 
     fn lengths(&self, at: usize) -> Option<(Value, usize)> {
         let (first, mut next) = self.reading(at, &[UnitKind::Length])?;
         let mut all = vec![first];
         while all.len() < 3 {
-            let Some((reading, after)) = self.reading(next, &[UnitKind::Length]) else { break };
+            let Some((reading, after)) = self.reading(next, &[UnitKind::Length]) else {
+                break;
+            };
             all.push(reading);
             next = after;
         }
@@ -509,7 +617,9 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
         if let Some((number, next)) = self.plain(at)
             && (self.is_word(next, "eighths") || self.is_word(next, "eighth"))
         {
-            let eighths = u8::try_from(number).ok().filter(|eighths| *eighths <= 8 && number.scale() == 0)?;
+            let eighths = u8::try_from(number)
+                .ok()
+                .filter(|eighths| *eighths <= 8 && number.scale() == 0)?;
             return Some((Value::Share(Share::Eighths(eighths)), next + 1));
         }
         let (reading, next) = self.reading(at, &[UnitKind::Percent])?;
@@ -520,12 +630,26 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
     fn money(&self, at: usize) -> Option<(Value, usize)> {
         let token = self.token(at)?;
         let (digits, suffix, next) = match token.sort {
-            Sort::Number => (decimal(token.figures(self.line))?, token.suffix(self.line), at + 1),
+            Sort::Number => (
+                decimal(token.figures(self.line))?,
+                token.suffix(self.line),
+                at + 1,
+            ),
             _ => self.spoken_number(at).map(|(number, next)| (number, "", next))?,
         };
-        let (word, next) = if suffix.is_empty() { (self.word(next)?, next + 1) } else { (suffix, next) };
-        let price = Price { digits, currency: Currency::new(word)? };
-        price.money().filter(|_| !digits.is_sign_negative()).map(|_| (Value::Money(price), next))
+        let (word, next) = if suffix.is_empty() {
+            (self.word(next)?, next + 1)
+        } else {
+            (suffix, next)
+        };
+        let price = Price {
+            digits,
+            currency: Currency::new(word)?,
+        };
+        price
+            .money()
+            .filter(|_| !digits.is_sign_negative())
+            .map(|_| (Value::Money(price), next))
     }
 
     fn duration(&self, at: usize) -> Option<(Value, usize)> {
@@ -539,7 +663,11 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
             "min" | "minutes" | "minute" => number,
             "h" | "hours" | "hour" => number.checked_mul(60)?,
             _ => {
-                let rest: u32 = letters.strip_prefix('h')?.parse().ok().filter(|rest| *rest < 60)?;
+                let rest: u32 = letters
+                    .strip_prefix('h')?
+                    .parse()
+                    .ok()
+                    .filter(|rest| *rest < 60)?;
                 number.checked_mul(60)?.checked_add(rest)?
             }
         };
@@ -691,15 +819,44 @@ fn representable(reading: Reading) -> bool {
 }
 
 const SPOKEN: &[(&str, u32)] = &[
-    ("zero", 0), ("one", 1), ("two", 2), ("three", 3), ("four", 4), ("five", 5), ("six", 6), ("seven", 7),
-    ("eight", 8), ("nine", 9), ("ten", 10), ("eleven", 11), ("twelve", 12), ("thirteen", 13), ("fourteen", 14),
-    ("fifteen", 15), ("sixteen", 16), ("seventeen", 17), ("eighteen", 18), ("nineteen", 19), ("twenty", 20),
-    ("thirty", 30), ("forty", 40), ("fifty", 50), ("sixty", 60), ("seventy", 70), ("eighty", 80), ("ninety", 90),
+    ("zero", 0),
+    ("one", 1),
+    ("two", 2),
+    ("three", 3),
+    ("four", 4),
+    ("five", 5),
+    ("six", 6),
+    ("seven", 7),
+    ("eight", 8),
+    ("nine", 9),
+    ("ten", 10),
+    ("eleven", 11),
+    ("twelve", 12),
+    ("thirteen", 13),
+    ("fourteen", 14),
+    ("fifteen", 15),
+    ("sixteen", 16),
+    ("seventeen", 17),
+    ("eighteen", 18),
+    ("nineteen", 19),
+    ("twenty", 20),
+    ("thirty", 30),
+    ("forty", 40),
+    ("fifty", 50),
+    ("sixty", 60),
+    ("seventy", 70),
+    ("eighty", 80),
+    ("ninety", 90),
 ];
 
 /// The number that a word says: `nine`, `forty`, `twenty-one`.
 pub(super) fn spoken(word: &str) -> Option<u32> {
-    let single = |word: &str| SPOKEN.iter().find(|(said, _)| word.eq_ignore_ascii_case(said)).map(|(_, number)| *number);
+    let single = |word: &str| {
+        SPOKEN
+            .iter()
+            .find(|(said, _)| word.eq_ignore_ascii_case(said))
+            .map(|(_, number)| *number)
+    };
     single(word).or_else(|| {
         let (tens, ones) = word.split_once('-')?;
         let (tens, ones) = (single(tens)?, single(ones)?);
@@ -711,5 +868,10 @@ pub(super) fn spoken(word: &str) -> Option<u32> {
 pub fn nearest<'a>(word: &str, known: impl IntoIterator<Item = &'a str>) -> Option<&'a str> {
     let allowed = (word.chars().count() / 3).clamp(1, 3);
     let distance = |other: &str| strsim::osa_distance(&word.to_lowercase(), &other.to_lowercase());
-    known.into_iter().map(|other| (distance(other), other)).filter(|(far, _)| *far <= allowed).min().map(|(_, other)| other)
+    known
+        .into_iter()
+        .map(|other| (distance(other), other))
+        .filter(|(far, _)| *far <= allowed)
+        .min()
+        .map(|(_, other)| other)
 }

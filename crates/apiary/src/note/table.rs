@@ -222,7 +222,9 @@ impl Kind {
     /// What would be accepted, with an example.
     pub fn expects(&self) -> String {
         match self {
-            Self::Name(what, Known::Now) => format!("a new name for the {}, such as {}", what.name(), what.example()),
+            Self::Name(what, Known::Now) => {
+                format!("a new name for the {}, such as {}", what.name(), what.example())
+            }
             Self::Name(what, _) => format!("a {}, such as {}", what.name(), what.example()),
             Self::Text => "a word, or words between quotes".to_owned(),
             Self::Word(words) => words.join(" or "),
@@ -239,7 +241,9 @@ impl Kind {
             Self::Duration => "a length of time, such as 2h30".to_owned(),
             Self::Day => "a day, such as 2026-07-19".to_owned(),
             Self::Lengths => "up to three lengths, such as 53 mm 54 mm 53 mm".to_owned(),
-            Self::Bars => "bars of a hive, such as alder bars 9 and 10, or a bar by its tag, such as bar K7".to_owned(),
+            Self::Bars => {
+                "bars of a hive, such as alder bars 9 and 10, or a bar by its tag, such as bar K7".to_owned()
+            }
             Self::Goods => "goods, such as 12 jars of 340 g or 2 kg of shea".to_owned(),
         }
     }
@@ -251,7 +255,13 @@ impl Kind {
             Self::Text => "text".to_owned(),
             Self::Word(words) => match words.as_slice() {
                 [only] => format!("\"{only}\""),
-                many => format!("( {} )", many.iter().map(|w| format!("\"{w}\"")).collect::<Vec<_>>().join(" | ")),
+                many => format!(
+                    "( {} )",
+                    many.iter()
+                        .map(|w| format!("\"{w}\""))
+                        .collect::<Vec<_>>()
+                        .join(" | ")
+                ),
             },
             Self::Count => "count".to_owned(),
             Self::Number => "number".to_owned(),
@@ -314,26 +324,41 @@ impl Shape {
     fn new(form: &Form) -> Self {
         let subject = compile(form.subject);
         let details: Vec<Detail> = form.details.iter().map(|d| detail(d)).collect();
-        let elements = subject.iter().chain(details.iter().flat_map(|detail| &detail.elements));
+        let elements = subject
+            .iter()
+            .chain(details.iter().flat_map(|detail| &detail.elements));
         let names = elements.filter_map(|element| match element {
-            Element::Value { field, kind: Kind::Name(what, known) } => Some((*field, *what, *known)),
+            Element::Value {
+                field,
+                kind: Kind::Name(what, known),
+            } => Some((*field, *what, *known)),
             _ => None,
         });
-        Self { names: names.collect(), subject, details }
+        Self {
+            names: names.collect(),
+            subject,
+            details,
+        }
     }
 
     /// What sort of thing the label in a field means, and whether it has to be known.
     pub(crate) fn label(&self, field: &str) -> Option<(What, Known)> {
-        self.names.iter().find(|(of, _, _)| *of == field).map(|(_, what, known)| (*what, *known))
+        self.names
+            .iter()
+            .find(|(of, _, _)| *of == field)
+            .map(|(_, what, known)| (*what, *known))
     }
 
     /// The kind of a field, if the form has it.
     pub fn kind_of(&self, wanted: &str) -> Option<&Kind> {
         let details = self.details.iter().flat_map(|detail| &detail.elements);
-        self.subject.iter().chain(details).find_map(|element| match element {
-            Element::Value { field, kind } if *field == wanted => Some(kind),
-            _ => None,
-        })
+        self.subject
+            .iter()
+            .chain(details)
+            .find_map(|element| match element {
+                Element::Value { field, kind } if *field == wanted => Some(kind),
+                _ => None,
+            })
     }
 
     /// Whether the form has a field or flag of that name.
@@ -369,16 +394,27 @@ impl Table {
     fn compile() -> Self {
         let mut entries: Vec<Entry> = crate::verbs()
             .flat_map(|(topic, verbs)| verbs.iter().map(move |verb| (topic, verb)))
-            .map(|(topic, verb)| Entry { verb, topic, shapes: verb.forms.iter().map(Shape::new).collect() })
+            .map(|(topic, verb)| Entry {
+                verb,
+                topic,
+                shapes: verb.forms.iter().map(Shape::new).collect(),
+            })
             .collect();
         entries.sort_by_key(|entry| entry.verb.word);
-        let reserved = entries.iter().flat_map(reserved_words).chain(FIXED_WORDS.iter().copied()).collect();
+        let reserved = entries
+            .iter()
+            .flat_map(reserved_words)
+            .chain(FIXED_WORDS.iter().copied())
+            .collect();
         Self { entries, reserved }
     }
 
     /// A verb by its word.
     pub fn verb(&self, word: &str) -> Option<&Entry> {
-        let at = self.entries.binary_search_by(|entry| entry.verb.word.cmp(word)).ok()?;
+        let at = self
+            .entries
+            .binary_search_by(|entry| entry.verb.word.cmp(word))
+            .ok()?;
         self.entries.get(at)
     }
 
@@ -397,12 +433,32 @@ impl Table {
 }
 
 /// Words with a fixed meaning that no pattern shows.
-const FIXED_WORDS: &[&str] =
-    &["and", "to", "bar", "bars", "of", "anyway", "correct", "withdraw", "settle", "because", "day", "at", "today", "yesterday", "last"];
+const FIXED_WORDS: &[&str] = &[
+    "and",
+    "to",
+    "bar",
+    "bars",
+    "of",
+    "anyway",
+    "correct",
+    "withdraw",
+    "settle",
+    "because",
+    "day",
+    "at",
+    "today",
+    "yesterday",
+    "last",
+];
 
 fn reserved_words(entry: &Entry) -> Vec<&'static str> {
     let shapes = entry.shapes.iter();
-    let elements = shapes.flat_map(|shape| shape.subject.iter().chain(shape.details.iter().flat_map(|d| &d.elements)));
+    let elements = shapes.flat_map(|shape| {
+        shape
+            .subject
+            .iter()
+            .chain(shape.details.iter().flat_map(|d| &d.elements))
+    });
     elements
         .flat_map(|element| match element {
             Element::Word(words) => words.clone(),
@@ -421,11 +477,18 @@ fn detail(pattern: &'static str) -> Detail {
     let (repeats, pattern) = strip(pattern, '*');
     let elements = compile(pattern);
     let only_words = elements.iter().all(|element| matches!(element, Element::Word(_)));
-    Detail { elements, required, repeats, flag: only_words.then_some(pattern) }
+    Detail {
+        elements,
+        required,
+        repeats,
+        flag: only_words.then_some(pattern),
+    }
 }
 
 fn strip(pattern: &'static str, sign: char) -> (bool, &'static str) {
-    pattern.strip_prefix(sign).map_or((false, pattern), |rest| (true, rest))
+    pattern
+        .strip_prefix(sign)
+        .map_or((false, pattern), |rest| (true, rest))
 }
 
 fn compile(pattern: &'static str) -> Vec<Element> {
@@ -436,8 +499,13 @@ fn element(piece: &'static str) -> Element {
     let Some(inner) = piece.strip_prefix('{').and_then(|rest| rest.strip_suffix('}')) else {
         return Element::Word(piece.split('|').collect());
     };
-    let (field, kind) = inner.split_once(':').expect("BUG: a value in the table of verbs is {field:kind}");
-    Element::Value { field, kind: kind_named(kind) }
+    let (field, kind) = inner
+        .split_once(':')
+        .expect("BUG: a value in the table of verbs is {field:kind}");
+    Element::Value {
+        field,
+        kind: kind_named(kind),
+    }
 }
 
 fn kind_named(kind: &'static str) -> Kind {

@@ -102,9 +102,13 @@ pub struct Places(Box<[(u16, u16)]>);
 impl Places {
     /// Runs of places; `None` if there are none, one is reversed, zero or absurd, or a place comes twice.
     pub fn new(runs: Vec<(u16, u16)>) -> Option<Self> {
-        let sound = runs.iter().all(|(from, to)| *from >= 1 && from <= to && *to <= MOST_PLACES);
-        let apart =
-            runs.iter().enumerate().all(|(n, a)| runs[..n].iter().all(|b| a.1 < b.0 || b.1 < a.0));
+        let sound = runs
+            .iter()
+            .all(|(from, to)| *from >= 1 && from <= to && *to <= MOST_PLACES);
+        let apart = runs
+            .iter()
+            .enumerate()
+            .all(|(n, a)| runs[..n].iter().all(|b| a.1 < b.0 || b.1 < a.0));
         (!runs.is_empty() && sound && apart).then(|| Self(runs.into_boxed_slice()))
     }
 
@@ -171,14 +175,17 @@ pub(crate) const PIECES: &[(&str, &str)] = &[
 
 /// The plural under which pieces are kept: `jar` and `jars` are both `jars`.
 pub(crate) fn plural(word: &str) -> Name {
-    PIECES.iter().find(|(one, many)| *one == word || *many == word).map_or_else(
-        || Name::new(word),
-        |(_, many)| Name::new_static(many),
-    )
+    PIECES
+        .iter()
+        .find(|(one, many)| *one == word || *many == word)
+        .map_or_else(|| Name::new(word), |(_, many)| Name::new_static(many))
 }
 
 fn singular(word: &str) -> &str {
-    PIECES.iter().find(|(_, many)| *many == word).map_or(word, |(one, _)| one)
+    PIECES
+        .iter()
+        .find(|(_, many)| *many == word)
+        .map_or(word, |(one, _)| one)
 }
 
 impl fmt::Display for Price {
@@ -204,7 +211,11 @@ impl fmt::Display for Places {
                 _ if n + 1 == self.0.len() => f.write_str(" and ")?,
                 _ => f.write_str(", ")?,
             }
-            if from == to { write!(f, "{from}")? } else { write!(f, "{from} to {to}")? }
+            if from == to {
+                write!(f, "{from}")?
+            } else {
+                write!(f, "{from} to {to}")?
+            }
         }
         Ok(())
     }

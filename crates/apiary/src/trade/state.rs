@@ -87,7 +87,8 @@ impl Lot {
 
     /// How many are on the shelf.
     pub fn on_hand(&self) -> i64 {
-        self.made - self.sold - self.given - self.taken - self.spoiled - self.held_elsewhere() + self.counted_off
+        self.made - self.sold - self.given - self.taken - self.spoiled - self.held_elsewhere()
+            + self.counted_off
     }
 }
 
@@ -144,7 +145,11 @@ impl Stock {
     /// The name under which goods are kept: the same size written in another unit is the same good.
     pub(crate) fn key(&self, goods: &Goods) -> String {
         match goods {
-            Goods::Pieces { kind, size: Some(size), .. } => self
+            Goods::Pieces {
+                kind,
+                size: Some(size),
+                ..
+            } => self
                 .sizes
                 .get(&(kind.clone(), exact_size(*size)))
                 .cloned()
@@ -156,11 +161,23 @@ impl Stock {
 
     pub(crate) fn buy(&mut self, goods: &Goods) {
         let key = self.key(goods);
-        if let Goods::Pieces { kind, size: Some(size), .. } = goods {
-            self.sizes.entry((kind.clone(), exact_size(*size))).or_insert_with(|| key.clone());
+        if let Goods::Pieces {
+            kind,
+            size: Some(size),
+            ..
+        } = goods
+        {
+            self.sizes
+                .entry((kind.clone(), exact_size(*size)))
+                .or_insert_with(|| key.clone());
         }
         let (measure, amount) = amount_of(goods);
-        let good = self.goods.entry(key).or_insert(Good { measure, bought: 0, used: 0, counted_off: 0 });
+        let good = self.goods.entry(key).or_insert(Good {
+            measure,
+            bought: 0,
+            used: 0,
+            counted_off: 0,
+        });
         if good.measure == measure {
             good.bought += amount;
         }
@@ -168,18 +185,28 @@ impl Stock {
 
     fn take(&mut self, goods: &Goods) {
         let (measure, amount) = amount_of(goods);
-        if let Some(good) = self.goods.get_mut(&self.key(goods)).filter(|good| good.measure == measure) {
+        if let Some(good) = self
+            .goods
+            .get_mut(&self.key(goods))
+            .filter(|good| good.measure == measure)
+        {
             good.used += amount;
         }
     }
 
     pub(crate) fn use_bulk(&mut self, name: &Name, amount: Reading) {
-        self.take(&Goods::Bulk { amount, of: name.clone() });
+        self.take(&Goods::Bulk {
+            amount,
+            of: name.clone(),
+        });
     }
 }
 
 fn exact_size(size: Reading) -> i64 {
-    size.mass().map(Mass::ng).or_else(|| size.volume().map(|volume| -microlitres(volume))).unwrap_or(0)
+    size.mass()
+        .map(Mass::ng)
+        .or_else(|| size.volume().map(|volume| -microlitres(volume)))
+        .unwrap_or(0)
 }
 
 fn microlitres(volume: quantity::Volume) -> i64 {
@@ -217,13 +244,21 @@ fn lot_named<'h>(h: &'h Holding, fact: &Fact) -> Option<&'h Lot> {
 
 /// What leaves the shelf, or a shop, has to be there.
 fn on_shelf_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
-    let (Some(lot), Some(count)) = (lot_named(h, fact), fact.count("count")) else { return };
+    let (Some(lot), Some(count)) = (lot_named(h, fact), fact.count("count")) else {
+        return;
+    };
     let shop = shop(fact);
     let there = shop.map_or(lot.on_hand(), |shop| lot.held.get(shop).copied().unwrap_or(0));
     if i64::from(count) > there {
         let place = shop.map_or("on the shelf".to_owned(), |shop| format!("at {shop}"));
-        let says = format!("{count} of {} were asked for, and {} are {place}", lot.label, there.max(0));
-        out.push(Misgiving::new(Weight::Impossible, says).hint("count the shelf and write a tally, or add anyway"));
+        let says = format!(
+            "{count} of {} were asked for, and {} are {place}",
+            lot.label,
+            there.max(0)
+        );
+        out.push(
+            Misgiving::new(Weight::Impossible, says).hint("count the shelf and write a tally, or add anyway"),
+        );
     }
 }
 
@@ -237,26 +272,44 @@ fn shop(fact: &Fact) -> Option<&Name> {
 }
 
 fn refund_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
-    let (Some(lot), Some(count)) = (lot_named(h, fact), fact.count("count")) else { return };
+    let (Some(lot), Some(count)) = (lot_named(h, fact), fact.count("count")) else {
+        return;
+    };
     if i64::from(count) > lot.sold {
-        let says = format!("{} of {} were sold, and {count} are paid back", lot.sold, lot.label);
+        let says = format!(
+            "{} of {} were sold, and {count} are paid back",
+            lot.sold, lot.label
+        );
         out.push(Misgiving::new(Weight::Impossible, says));
     }
 }
 
 fn tally_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
     let (what, counted, books) = if let Some(lot) = lot_named(h, fact) {
-        (lot.label.to_string(), i64::from(fact.count("count").unwrap_or(0)), lot.on_hand())
+        (
+            lot.label.to_string(),
+            i64::from(fact.count("count").unwrap_or(0)),
+            lot.on_hand(),
+        )
     } else if let Some(goods) = fact.goods("goods") {
         let key = h.stock.key(goods);
-        let Some(good) = h.stock.goods.get(&key).filter(|good| good.measure == amount_of(goods).0) else { return };
+        let Some(good) = h
+            .stock
+            .goods
+            .get(&key)
+            .filter(|good| good.measure == amount_of(goods).0)
+        else {
+            return;
+        };
         (key, amount_of(goods).1, good.on_hand())
     } else {
         return;
     };
     if counted != books {
         let says = format!("{what}: {counted} counted, {books} by the books");
-        out.push(Misgiving::new(Weight::Odd, says).hint("find what was not noted, or settle it with a reason"));
+        out.push(
+            Misgiving::new(Weight::Odd, says).hint("find what was not noted, or settle it with a reason"),
+        );
     }
 }
 
@@ -266,12 +319,17 @@ pub(crate) fn empties_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgivi
     let key = h.stock.key(goods);
     match h.stock.goods.get(&key) {
         Some(good) if good.on_hand() < amount_of(goods).1 => {
-            let says = format!("{} {key} are used, and {} are left by the books", amount_of(goods).1, good.on_hand());
+            let says = format!(
+                "{} {key} are used, and {} are left by the books",
+                amount_of(goods).1,
+                good.on_hand()
+            );
             out.push(Misgiving::new(Weight::Odd, says).hint("count the empties and write a tally"));
         }
         Some(_) => {}
         None => {
-            let says = format!("{key} were never bought or started in these books; the stock of empties is unknown");
+            let says =
+                format!("{key} were never bought or started in these books; the stock of empties is unknown");
             out.push(Misgiving::new(Weight::Remark, says));
         }
     }
@@ -280,7 +338,12 @@ pub(crate) fn empties_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgivi
 /// A lot filled again must be the same thing.
 pub(crate) fn lot_misgivings(h: &Holding, fact: &Fact, net: Mass, out: &mut Vec<Misgiving>) {
     if let Some(lot) = lot_named(h, fact).filter(|lot| lot.net != net) {
-        let says = format!("lot {} has pieces of {} g; these hold {} g", lot.label, lot.net.to_g(), net.to_g());
+        let says = format!(
+            "lot {} has pieces of {} g; these hold {} g",
+            lot.label,
+            lot.net.to_g(),
+            net.to_g()
+        );
         out.push(Misgiving::new(Weight::Impossible, says).hint("give them a lot of their own"));
     }
 }
@@ -307,7 +370,12 @@ pub(crate) fn fold(h: &mut Holding, told: &Told<'_>) {
 fn change(h: &mut Holding, told: &Told<'_>, how: impl Fn(&mut Lot, i64)) {
     let fact = told.fact();
     let lot = fact.shape().has("lot").then(|| fact.name("lot")).flatten();
-    let (Some(id), Some(count)) = (lot.and_then(|lot| h.stock.lot_labels.get(lot)), fact.count("count")) else { return };
+    let (Some(id), Some(count)) = (
+        lot.and_then(|lot| h.stock.lot_labels.get(lot)),
+        fact.count("count"),
+    ) else {
+        return;
+    };
     let lot = &mut h.stock.lots[id];
     lot.entries.push(told.entry);
     how(lot, i64::from(count));
@@ -317,7 +385,10 @@ fn sell(h: &mut Holding, told: &Told<'_>) {
     let fact = told.fact();
     h.purse.cash_in(fact.money("for"));
     crate::colony::state::sold(h, told);
-    let to = fact.name("person").cloned().or_else(|| fact.text("at").map(Name::new));
+    let to = fact
+        .name("person")
+        .cloned()
+        .or_else(|| fact.text("at").map(Name::new));
     let shop = fact.name("shop").cloned();
     change(h, told, |lot, count| {
         lot.sold += count;
@@ -326,7 +397,13 @@ fn sell(h: &mut Holding, told: &Told<'_>) {
         }
         let count = u32::try_from(count).unwrap_or(0);
         let to = to.clone().or_else(|| shop.clone());
-        lot.sales.push(Sale { entry: told.entry, day: told.note.day, to, count, for_money: fact.money("for") });
+        lot.sales.push(Sale {
+            entry: told.entry,
+            day: told.note.day,
+            to,
+            count,
+            for_money: fact.money("for"),
+        });
     });
     if let Some(goods) = fact.shape().has("goods").then(|| fact.goods("goods")).flatten() {
         h.stock.take(goods);
@@ -335,9 +412,13 @@ fn sell(h: &mut Holding, told: &Told<'_>) {
 
 fn consign(h: &mut Holding, told: &Told<'_>) {
     let fact = told.fact();
-    let Some(person) = fact.name("person").cloned() else { return };
+    let Some(person) = fact.name("person").cloned() else {
+        return;
+    };
     let sign = if fact.form == 0 { -1 } else { 1 };
-    change(h, told, |lot, count| *lot.held.entry(person.clone()).or_insert(0) += sign * count);
+    change(h, told, |lot, count| {
+        *lot.held.entry(person.clone()).or_insert(0) += sign * count
+    });
 }
 
 fn refund(h: &mut Holding, told: &Told<'_>) {
@@ -422,15 +503,30 @@ pub(crate) fn lot_of(h: &mut Holding, told: &Told<'_>, label: &Name, net: Mass, 
 }
 
 /// A lot of comb honey, straight from its bars.
-pub(crate) fn comb_lot(h: &mut Holding, told: &Told<'_>, label: &Name, net: Mass, count: u32, parts: Vec<Part>) {
-    let source = LotSource { batch: None, from: BTreeMap::new(), upstream: BTreeSet::new(), parts, readings: 0 };
+pub(crate) fn comb_lot(
+    h: &mut Holding,
+    told: &Told<'_>,
+    label: &Name,
+    net: Mass,
+    count: u32,
+    parts: Vec<Part>,
+) {
+    let source = LotSource {
+        batch: None,
+        from: BTreeMap::new(),
+        upstream: BTreeSet::new(),
+        parts,
+        readings: 0,
+    };
     let id = lot(h, told, label, "comb honey".to_owned(), net, count);
     h.stock.lots[id].sources.push(source);
 }
 
 /// A lot that was there when the books began.
 pub(crate) fn lot_before(h: &mut Holding, told: &Told<'_>, label: &Name, goods: &Goods) {
-    let Goods::Pieces { count, size, .. } = goods else { return };
+    let Goods::Pieces { count, size, .. } = goods else {
+        return;
+    };
     let net = size.and_then(|size| size.mass()).unwrap_or(Mass::ZERO);
     let id = lot(h, told, label, "from before the books".to_owned(), net, *count);
     h.stock.lots[id].filled_on = None;

@@ -22,7 +22,10 @@ pub(crate) const VERBS: &[Verb] = &[
     Verb {
         word: "cast",
         says: "Wax is cast into blocks or candles as a lot.",
-        forms: &[Form { subject: "{container:container} {goods:goods}", details: &["!lot {lot:lot?}", "emptied"] }],
+        forms: &[Form {
+            subject: "{container:container} {goods:goods}",
+            details: &["!lot {lot:lot?}", "emptied"],
+        }],
         examples: &["2026-07-26 cast wax-2 4 blocks of 50 g lot W26"],
     },
 ];

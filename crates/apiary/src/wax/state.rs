@@ -16,17 +16,33 @@ pub(crate) fn fold(h: &mut Holding, told: &Told<'_>) {
 
 fn melt(h: &mut Holding, told: &Told<'_>) {
     let fact = told.fact();
-    let (Some(label), Some(target), Some(wax)) = (fact.name("container"), fact.name("into"), fact.mass("wax")) else { return };
+    let (Some(label), Some(target), Some(wax)) =
+        (fact.name("container"), fact.name("into"), fact.mass("wax"))
+    else {
+        return;
+    };
     let is_residue = fact.form == 0;
-    let Some(crude) = fact.mass(if is_residue { "residue" } else { "comb" }) else { return };
+    let Some(crude) = fact.mass(if is_residue { "residue" } else { "comb" }) else {
+        return;
+    };
     let loss = fact.mass("loss").unwrap_or(Mass::ZERO);
-    let source = if is_residue { with_residue(h, label) } else { h.house.current(label) };
+    let source = if is_residue {
+        with_residue(h, label)
+    } else {
+        h.house.current(label)
+    };
     let source = source.unwrap_or_else(|| {
         let batch = into(h, told, label, Stuff::Comb);
         h.house.batches[batch].unknown_in = true;
         batch
     });
-    let melt = Melt { entry: told.entry, day: told.note.day, crude, wax, loss };
+    let melt = Melt {
+        entry: told.entry,
+        day: told.note.day,
+        crude,
+        wax,
+        loss,
+    };
     let batch = &mut h.house.batches[source];
     batch.entries.push(told.entry);
     batch.melts.push(melt);
@@ -38,6 +54,10 @@ fn melt(h: &mut Holding, told: &Told<'_>) {
         empty_if_said(h, told, source);
     }
     let pot = into(h, told, target, Stuff::Wax);
-    let drawn = Drawn { batch: source, from: [(source, wax.to_kg())].into(), upstream: [source].into() };
+    let drawn = Drawn {
+        batch: source,
+        from: [(source, wax.to_kg())].into(),
+        upstream: [source].into(),
+    };
     pour(h, pot, wax, &drawn);
 }

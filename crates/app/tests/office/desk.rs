@@ -7,13 +7,31 @@ fn what_is_plainly_impossible_is_refused_and_may_be_insisted_on() {
     let mut desk = Desk::with_two_hives();
     desk.write("2026-04-01 start alder 9 bars drawn");
     for (line, reason) in [
-        ("2026-07-19 cut alder bar 28 into pail-1", "places 1 to 27, and no bar 28"),
-        ("2026-07-19 cut alder bar 9 comb 45 kg into pail-1", "at the very most twice that; 45.00 kg was said"),
+        (
+            "2026-07-19 cut alder bar 28 into pail-1",
+            "places 1 to 27, and no bar 28",
+        ),
+        (
+            "2026-07-19 cut alder bar 9 comb 45 kg into pail-1",
+            "at the very most twice that; 45.00 kg was said",
+        ),
         ("2026-07-19 look adler bar 9 drawn 8/8", "did you mean alder?"),
-        ("2026-07-19 hive alder in orchard bars 12", "a hive called alder already"),
-        ("2026-07-19 hive cedar in orchid bars 12", "no yard is called orchid"),
-        ("2026-07-19 weigh alder gross 1 kg tare 2 kg", "less than the tare"),
-        ("2026-07-19 sell 3 of A26 at stall for 9.00 GBP", "no lot is called A26"),
+        (
+            "2026-07-19 hive alder in orchard bars 12",
+            "a hive called alder already",
+        ),
+        (
+            "2026-07-19 hive cedar in orchid bars 12",
+            "no yard is called orchid",
+        ),
+        (
+            "2026-07-19 weigh alder gross 1 kg tare 2 kg",
+            "less than the tare",
+        ),
+        (
+            "2026-07-19 sell 3 of A26 at stall for 9.00 GBP",
+            "no lot is called A26",
+        ),
         ("2026-07-19 crush pail-9", "no container is called pail-9"),
     ] {
         let why = desk.refused(line);
@@ -31,40 +49,82 @@ fn selling_more_than_is_on_the_shelf_is_refused() {
          2026-07-21 fill tank-1 12 jars of 340 g lot A26
          2026-07-22 consign 4 of A26 to p-5",
     );
-    assert!(desk.refused("2026-07-23 sell 9 of A26 at stall for 50.00 GBP").contains("9 of A26 were asked for, and 8 are on the shelf"));
-    assert!(desk.refused("2026-07-23 sell 5 of A26 from p-5 for 30.00 GBP").contains("4 are at p-5"));
+    assert!(
+        desk.refused("2026-07-23 sell 9 of A26 at stall for 50.00 GBP")
+            .contains("9 of A26 were asked for, and 8 are on the shelf")
+    );
+    assert!(
+        desk.refused("2026-07-23 sell 5 of A26 from p-5 for 30.00 GBP")
+            .contains("4 are at p-5")
+    );
     desk.write("2026-07-23 sell 3 of A26 from p-5 for 18.00 GBP\n2026-07-24 consign back 1 of A26 from p-5");
     let lot = desk.stock_of("A26");
-    assert_eq!((&lot["held_elsewhere"], &lot["on_hand"], &lot["sold"]), (&0.into(), &9.into(), &3.into()));
+    assert_eq!(
+        (&lot["held_elsewhere"], &lot["on_hand"], &lot["sold"]),
+        (&0.into(), &9.into(), &3.into())
+    );
 }
 
 #[test]
 fn more_cannot_come_out_of_a_tank_than_is_in_it() {
     let mut desk = Desk::with_two_hives();
     desk.write("2026-07-01 start tank-1 5 kg honey");
-    assert!(desk.refused("2026-07-21 fill tank-1 24 jars of 340 g lot A26").contains("tank-1 held 5.00 kg; 8.16 kg cannot come out of it"));
+    assert!(
+        desk.refused("2026-07-21 fill tank-1 24 jars of 340 g lot A26")
+            .contains("tank-1 held 5.00 kg; 8.16 kg cannot come out of it")
+    );
 }
 
 #[test]
 fn of_a_file_nothing_is_written_when_one_line_is_bad_unless_told_otherwise() {
     let mut desk = Desk::new();
-    let lines = ["2026-03-01 yard orchard", "2026-03-01 hive alder on orchard bars 27", "2026-03-01 flow begins"];
-    let outcome = desk.office.write(&lines, &app::Writing::default(), &mut desk.surroundings).expect("memory");
+    let lines = [
+        "2026-03-01 yard orchard",
+        "2026-03-01 hive alder on orchard bars 27",
+        "2026-03-01 flow begins",
+    ];
+    let outcome = desk
+        .office
+        .write(&lines, &app::Writing::default(), &mut desk.surroundings)
+        .expect("memory");
     assert_eq!((outcome.written.len(), outcome.refused[0].line), (0, 2));
     assert_eq!(desk.office.library().books().entries().len(), 0);
-    let keep = app::Writing { keep_good: true, ..app::Writing::default() };
-    let outcome = desk.office.write(&lines, &keep, &mut desk.surroundings).expect("memory");
+    let keep = app::Writing {
+        keep_good: true,
+        ..app::Writing::default()
+    };
+    let outcome = desk
+        .office
+        .write(&lines, &keep, &mut desk.surroundings)
+        .expect("memory");
     assert_eq!(outcome.written.len(), 2);
 }
 
 #[test]
 fn bringing_the_same_file_in_twice_writes_once() {
     let mut desk = Desk::new();
-    let lines = ["2026-03-01 yard orchard", "2026-03-01 flow begins", "2026-03-01 flow begins"];
-    let writing = app::Writing { undoubted: true, origin: Some("c0ffee".to_owned()), ..app::Writing::default() };
-    let first = desk.office.write(&lines, &writing, &mut desk.surroundings).expect("memory");
-    let second = desk.office.write(&lines, &writing, &mut desk.surroundings).expect("memory");
-    assert_eq!((first.written.len(), second.written.len(), second.known), (3, 0, 3));
+    let lines = [
+        "2026-03-01 yard orchard",
+        "2026-03-01 flow begins",
+        "2026-03-01 flow begins",
+    ];
+    let writing = app::Writing {
+        undoubted: true,
+        origin: Some("c0ffee".to_owned()),
+        ..app::Writing::default()
+    };
+    let first = desk
+        .office
+        .write(&lines, &writing, &mut desk.surroundings)
+        .expect("memory");
+    let second = desk
+        .office
+        .write(&lines, &writing, &mut desk.surroundings)
+        .expect("memory");
+    assert_eq!(
+        (first.written.len(), second.written.len(), second.known),
+        (3, 0, 3)
+    );
 }
 
 #[test]
@@ -102,6 +162,14 @@ fn what_an_older_or_newer_program_wrote_and_this_one_cannot_read_is_kept_and_sho
     let device = ledger::Device::new("phone").expect("a name");
     let entry = heads.seal(farm, &device, draft, ledger::Stamp::new([1; 16], [2; 16], 0));
     desk.office.take_in(&[entry]).expect("memory");
-    assert!(desk.complaints()[0].contains("cannot be read"), "{:?}", desk.complaints());
-    assert!(desk.office.as_lines().contains(&"2026-03-02 hum alder loudly".to_owned()));
+    assert!(
+        desk.complaints()[0].contains("cannot be read"),
+        "{:?}",
+        desk.complaints()
+    );
+    assert!(
+        desk.office
+            .as_lines()
+            .contains(&"2026-03-02 hum alder loudly".to_owned())
+    );
 }

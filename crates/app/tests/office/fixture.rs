@@ -32,7 +32,9 @@ impl Desk {
 
     pub(crate) fn try_write(&mut self, text: &str) -> Outcome {
         let lines: Vec<&str> = text.lines().map(str::trim).collect();
-        self.office.write(&lines, &Writing::default(), &mut self.surroundings).expect("memory never fails")
+        self.office
+            .write(&lines, &Writing::default(), &mut self.surroundings)
+            .expect("memory never fails")
     }
 
     #[track_caller]
@@ -51,7 +53,12 @@ impl Desk {
     }
 
     pub(crate) fn complaints(&mut self) -> Vec<String> {
-        self.office.library().complaints(None).into_iter().map(|complaint| complaint.says).collect()
+        self.office
+            .library()
+            .complaints(None)
+            .into_iter()
+            .map(|complaint| complaint.says)
+            .collect()
     }
 
     pub(crate) fn lot(&mut self, name: &str) -> Value {
@@ -61,18 +68,36 @@ impl Desk {
 
     pub(crate) fn stock_of(&mut self, lot: &str) -> Value {
         let stock = wire::stock(self.office.library().holding());
-        stock["lots"].as_array().expect("lots").iter().find(|row| row["lot"] == lot).expect("the lot").clone()
+        stock["lots"]
+            .as_array()
+            .expect("lots")
+            .iter()
+            .find(|row| row["lot"] == lot)
+            .expect("the lot")
+            .clone()
     }
 
     pub(crate) fn good(&mut self, good: &str) -> Value {
         let stock = wire::stock(self.office.library().holding());
-        stock["goods"].as_array().expect("goods").iter().find(|row| row["good"] == good).expect("the good").clone()
+        stock["goods"]
+            .as_array()
+            .expect("goods")
+            .iter()
+            .find(|row| row["good"] == good)
+            .expect("the good")
+            .clone()
     }
 
     pub(crate) fn batch(&mut self, name: &str) -> Value {
         let holding = self.office.library().holding().clone();
         let balance = wire::balance(&holding, self.office.library().books());
-        balance["batches"].as_array().expect("batches").iter().find(|row| row["name"] == name).expect("the batch").clone()
+        balance["batches"]
+            .as_array()
+            .expect("batches")
+            .iter()
+            .find(|row| row["name"] == name)
+            .expect("the batch")
+            .clone()
     }
 
     /// The bars of a hive in short: place, then what hangs there.
@@ -82,7 +107,11 @@ impl Desk {
             None => self.office.library().holding().clone(),
         };
         let map = wire::hive(&holding, self.office.library().books(), hive).expect("a hive");
-        let bars = map["bars"].as_array().expect("bars").iter().filter(|bar| bar["comb"] == true || !bar["tag"].is_null());
+        let bars = map["bars"]
+            .as_array()
+            .expect("bars")
+            .iter()
+            .filter(|bar| bar["comb"] == true || !bar["tag"].is_null());
         bars.map(|bar| {
             let tag = bar["tag"].as_str().unwrap_or("-");
             let colony = bar["colony"].as_str().unwrap_or("nobody");

@@ -24,8 +24,16 @@ fn everything(library: &mut Library) -> String {
         wire::complaints(&complaints, books),
         wire::cost(&apiary::money::answers::cost(&holding, None)),
     ];
-    out.extend(["alder", "birch"].iter().filter_map(|hive| wire::hive(&holding, books, hive)));
-    out.extend(["A26", "B26", "K26", "W26", "S26"].iter().filter_map(|lot| wire::lot(&holding, books, lot)));
+    out.extend(
+        ["alder", "birch"]
+            .iter()
+            .filter_map(|hive| wire::hive(&holding, books, hive)),
+    );
+    out.extend(
+        ["A26", "B26", "K26", "W26", "S26"]
+            .iter()
+            .filter_map(|lot| wire::lot(&holding, books, lot)),
+    );
     out.iter().map(ToString::to_string).collect::<Vec<_>>().join("\n")
 }
 
@@ -39,7 +47,15 @@ fn sealed(devices: &[u8], apart: bool) -> Vec<Entry> {
     for (n, line) in SEASON.lines().filter(|line| line.starts_with("20")).enumerate() {
         let which = usize::from(devices[n % devices.len()]);
         let note = apiary::note::read(line).expect("a fixed line");
-        let draft = Draft { day: note.day, hour: note.hour, by: "".into(), origin: "typed".into(), grammar: 1, act: Act::Note, note: line.to_owned() };
+        let draft = Draft {
+            day: note.day,
+            hour: note.hour,
+            by: "".into(),
+            origin: "typed".into(),
+            grammar: 1,
+            act: Act::Note,
+            note: line.to_owned(),
+        };
         let device = Device::new(["laptop", "phone", "tablet"][which]).expect("a name");
         let mut seed = [0; 16];
         seed[..8].copy_from_slice(&(n as u64).to_be_bytes());
@@ -51,7 +67,14 @@ fn sealed(devices: &[u8], apart: bool) -> Vec<Entry> {
 
 /// Fixed seed: ChaCha, thirty-two bytes of 9.
 fn runner(cases: u32) -> TestRunner {
-    TestRunner::new_with_rng(Config { cases, failure_persistence: None, ..Config::default() }, TestRng::from_seed(RngAlgorithm::ChaCha, &[9; 32]))
+    TestRunner::new_with_rng(
+        Config {
+            cases,
+            failure_persistence: None,
+            ..Config::default()
+        },
+        TestRng::from_seed(RngAlgorithm::ChaCha, &[9; 32]),
+    )
 }
 
 #[test]
@@ -79,7 +102,8 @@ fn splitting_the_season_over_devices_that_know_each_other_changes_no_answer() {
     runner(20)
         .run(&prop::collection::vec(0u8..3, 1..9), |devices| {
             let shared = everything(&mut Library::of_entries(sealed(&devices, false)));
-            let without_handles = |text: &str| text.replace("phone/", "laptop/").replace("tablet/", "laptop/");
+            let without_handles =
+                |text: &str| text.replace("phone/", "laptop/").replace("tablet/", "laptop/");
             let strip = |text: &str| {
                 let mut out = String::new();
                 let mut rest = text;
@@ -105,37 +129,84 @@ fn two_devices_apart(first: &str, second: &str) -> Vec<String> {
     let farm = desk.office.farm();
     let seal = |heads: &mut Heads, device: &str, line: &str, n: u8| {
         let note = apiary::note::read(line).expect("readable");
-        let draft = Draft { day: note.day, hour: note.hour, by: "".into(), origin: "typed".into(), grammar: 1, act: Act::Note, note: line.to_owned() };
-        heads.seal(farm, &Device::new(device).expect("a name"), draft, Stamp::new([n; 16], [n; 16], 0))
+        let draft = Draft {
+            day: note.day,
+            hour: note.hour,
+            by: "".into(),
+            origin: "typed".into(),
+            grammar: 1,
+            act: Act::Note,
+            note: line.to_owned(),
+        };
+        heads.seal(
+            farm,
+            &Device::new(device).expect("a name"),
+            draft,
+            Stamp::new([n; 16], [n; 16], 0),
+        )
     };
     let mut apart = heads.clone();
     let one = seal(&mut heads, "laptop", first, 1);
     let two = seal(&mut apart, "phone", second, 2);
     let mut library = Library::of_entries(common.into_iter().chain([two, one]));
-    library.complaints(None).into_iter().map(|complaint| complaint.says).collect()
+    library
+        .complaints(None)
+        .into_iter()
+        .map(|complaint| complaint.says)
+        .collect()
 }
 
 #[test]
 fn two_notes_of_one_day_whose_order_matters_become_a_complaint() {
     for (first, second) in [
-        ("2026-07-19 shift alder bar 9 to 2", "2026-07-19 cut alder bar 5 into pail-1"),
-        ("2026-07-19 add alder 2 bars at 3", "2026-07-19 look alder bar 8 drawn 8/8 honey 4/8"),
-        ("2026-07-19 tally Z26 9", "2026-07-19 sell 1 of Z26 at stall for 5.00 GBP"),
-        ("2026-07-19 weigh tank-1 net 5 kg", "2026-07-19 fill tank-1 2 jars of 340 g lot Y26"),
+        (
+            "2026-07-19 shift alder bar 9 to 2",
+            "2026-07-19 cut alder bar 5 into pail-1",
+        ),
+        (
+            "2026-07-19 add alder 2 bars at 3",
+            "2026-07-19 look alder bar 8 drawn 8/8 honey 4/8",
+        ),
+        (
+            "2026-07-19 tally Z26 9",
+            "2026-07-19 sell 1 of Z26 at stall for 5.00 GBP",
+        ),
+        (
+            "2026-07-19 weigh tank-1 net 5 kg",
+            "2026-07-19 fill tank-1 2 jars of 340 g lot Y26",
+        ),
     ] {
         let complaints = two_devices_apart(first, second);
-        assert!(complaints.iter().any(|says| says.contains("which came first")), "{first} / {second}: {complaints:?}");
+        assert!(
+            complaints.iter().any(|says| says.contains("which came first")),
+            "{first} / {second}: {complaints:?}"
+        );
     }
 }
 
 #[test]
 fn no_complaint_where_the_order_does_not_matter_or_an_hour_tells() {
     for (first, second) in [
-        ("2026-07-19 shift alder bar 9 to 7", "2026-07-19 cut alder bar 5 into pail-1"),
-        ("2026-07-19 look alder bar 4 drawn 8/8", "2026-07-19 look alder bar 4 drawn 8/8 honey 1/8"),
-        ("2026-07-19 10:00 shift alder bar 9 to 2", "2026-07-19 14:00 cut alder bar 5 into pail-1"),
-        ("2026-07-19 sell 2 of Z26 at stall for 10.00 GBP", "2026-07-19 sell 1 of Z26 at stall for 5.00 GBP"),
-        ("2026-07-18 shift birch bar 9 to 2", "2026-07-19 cut alder bar 5 into pail-1"),
+        (
+            "2026-07-19 shift alder bar 9 to 7",
+            "2026-07-19 cut alder bar 5 into pail-1",
+        ),
+        (
+            "2026-07-19 look alder bar 4 drawn 8/8",
+            "2026-07-19 look alder bar 4 drawn 8/8 honey 1/8",
+        ),
+        (
+            "2026-07-19 10:00 shift alder bar 9 to 2",
+            "2026-07-19 14:00 cut alder bar 5 into pail-1",
+        ),
+        (
+            "2026-07-19 sell 2 of Z26 at stall for 10.00 GBP",
+            "2026-07-19 sell 1 of Z26 at stall for 5.00 GBP",
+        ),
+        (
+            "2026-07-18 shift birch bar 9 to 2",
+            "2026-07-19 cut alder bar 5 into pail-1",
+        ),
     ] {
         let complaints = two_devices_apart(first, second);
         assert_eq!(complaints, Vec::<String>::new(), "{first} / {second}");
@@ -147,7 +218,10 @@ fn a_late_note_that_changes_what_another_means_is_shown_beside_it() {
     let mut desk = Desk::with_two_hives();
     desk.write("2026-04-01 start alder 12 bars drawn\n2026-07-19 cut alder bar 9 into pail-1\n2026-07-10 add alder 2 bars at 3");
     let complaints = desk.complaints();
-    assert_eq!(complaints, ["laptop/6 names alder bar 9 without knowing laptop/7, which changed what hangs there"]);
+    assert_eq!(
+        complaints,
+        ["laptop/6 names alder bar 9 without knowing laptop/7, which changed what hangs there"]
+    );
 }
 
 #[test]
@@ -181,9 +255,17 @@ fn rival_corrections_both_stand_until_they_are_settled() {
             act: Act::Correct { of: root },
             note: line,
         };
-        heads.seal(farm, &Device::new(device).expect("a name"), draft, Stamp::new([n; 16], [n; 16], 0))
+        heads.seal(
+            farm,
+            &Device::new(device).expect("a name"),
+            draft,
+            Stamp::new([n; 16], [n; 16], 0),
+        )
     };
-    let rivals = [correction("phone", "310.00", 1), correction("tablet", "320.00", 2)];
+    let rivals = [
+        correction("phone", "310.00", 1),
+        correction("tablet", "320.00", 2),
+    ];
     desk.office.take_in(&rivals).expect("memory");
     assert!(desk.complaints()[0].contains("each version stands"));
     desk.write("settle phone/1, tablet/1: 2026-03-01 start cash 315.00 GBP");

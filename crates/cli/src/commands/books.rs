@@ -27,14 +27,24 @@ fn check(args: &Args) -> Result<Said, Failure> {
     let path = args.books_path();
     let report = store::check(&path)?;
     // What is odd about the chains is among the complaints, beside the notes that it is about.
-    let damage: Vec<String> =
-        report.findings.iter().filter(|finding| !matches!(finding, Finding::Chain(_))).map(ToString::to_string).collect();
-    let mut text: String = damage.iter().map(|damage| format!("! {}.\n", capital(damage.trim_end_matches('.')))).collect();
+    let damage: Vec<String> = report
+        .findings
+        .iter()
+        .filter(|finding| !matches!(finding, Finding::Chain(_)))
+        .map(ToString::to_string)
+        .collect();
+    let mut text: String = damage
+        .iter()
+        .map(|damage| format!("! {}.\n", capital(damage.trim_end_matches('.'))))
+        .collect();
     let mut complaints = Vec::new();
     if let Ok(mut office) = office_for_answers(&path) {
         complaints = office.library().complaints(None);
         if !complaints.is_empty() {
-            text.push_str(&super::show::complaints_text(&complaints, office.library().books()));
+            text.push_str(&super::show::complaints_text(
+                &complaints,
+                office.library().books(),
+            ));
         }
     }
     let entries = report.entries;
@@ -51,13 +61,26 @@ fn check(args: &Args) -> Result<Said, Failure> {
         "complaints": complaints.iter().map(|complaint| complaint.says.as_str()).collect::<Vec<_>>(),
     });
     let code = u8::from(!damage.is_empty() || !complaints.is_empty());
-    Ok(Said { text, json, refused: String::new(), code })
+    Ok(Said {
+        text,
+        json,
+        refused: String::new(),
+        code,
+    })
 }
 
 fn rescue(args: &Args, to: &Path) -> Result<Said, Failure> {
     let report = store::rescue(&args.books_path(), to)?;
-    let mut text = format!("{} whole entries are saved in {}.\n", report.entries, to.display());
-    let lost: Vec<String> = report.lost.iter().map(|(device, number)| format!("{device}/{number}")).collect();
+    let mut text = format!(
+        "{} whole entries are saved in {}.\n",
+        report.entries,
+        to.display()
+    );
+    let lost: Vec<String> = report
+        .lost
+        .iter()
+        .map(|(device, number)| format!("{device}/{number}"))
+        .collect();
     if !lost.is_empty() {
         text.push_str(&format!("! No whole copy was found of {}.\n", lost.join(", ")));
     }
@@ -69,7 +92,12 @@ fn rescue(args: &Args, to: &Path) -> Result<Said, Failure> {
         "settings": report.settings, "lost": lost, "remarks": report.remarks,
     });
     let whole = report.lost.is_empty() && report.remarks.is_empty();
-    Ok(Said { text, json, refused: String::new(), code: u8::from(!whole) })
+    Ok(Said {
+        text,
+        json,
+        refused: String::new(),
+        code: u8::from(!whole),
+    })
 }
 
 fn export(args: &Args, form: Form) -> Result<Said, Failure> {
@@ -78,8 +106,18 @@ fn export(args: &Args, form: Form) -> Result<Said, Failure> {
         Form::Notes => office.as_lines(),
         Form::Jsonl => {
             let mut entries: Vec<&Entry> = office.library().books().entries().iter().collect();
-            entries.sort_by_key(|entry| (entry.envelope.order, entry.envelope.device.clone(), entry.envelope.number, entry.digest));
-            entries.into_iter().map(|entry| entry_json(entry).to_string()).collect()
+            entries.sort_by_key(|entry| {
+                (
+                    entry.envelope.order,
+                    entry.envelope.device.clone(),
+                    entry.envelope.number,
+                    entry.digest,
+                )
+            });
+            entries
+                .into_iter()
+                .map(|entry| entry_json(entry).to_string())
+                .collect()
         }
     };
     let text: String = lines.iter().map(|line| format!("{line}\n")).collect();
@@ -110,7 +148,11 @@ fn hex(bytes: &[u8]) -> String {
 fn unhex(text: &str) -> Option<Vec<u8>> {
     let digits = text.as_bytes();
     let pair = |pair: &[u8]| u8::from_str_radix(std::str::from_utf8(pair).ok()?, 16).ok();
-    digits.len().is_multiple_of(2).then(|| digits.chunks(2).map(pair).collect()).flatten()
+    digits
+        .len()
+        .is_multiple_of(2)
+        .then(|| digits.chunks(2).map(pair).collect())
+        .flatten()
 }
 
 fn import(args: &Args, file: &Path, keep_good: bool) -> Result<Said, Failure> {
@@ -118,23 +160,40 @@ fn import(args: &Args, file: &Path, keep_good: bool) -> Result<Said, Failure> {
     if bytes.iter().find(|byte| !byte.is_ascii_whitespace()) == Some(&b'{') {
         return import_entries(args, &bytes);
     }
-    let lines = if file == Path::new("-") { lines_of(&bytes) } else { read_lines(file)? };
+    let lines = if file == Path::new("-") {
+        lines_of(&bytes)
+    } else {
+        read_lines(file)?
+    };
     let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
     let mut office = office_for_writing(args, None)?;
     let origin = Some(blake3::hash(&bytes).to_hex()[..16].to_owned());
-    let writing = Writing { keep_good, undoubted: true, origin, ..Writing::default() };
+    let writing = Writing {
+        keep_good,
+        undoubted: true,
+        origin,
+        ..Writing::default()
+    };
     let outcome = office.write(&lines, &writing, &mut surroundings(args))?;
     Ok(outcome_said(&outcome, true))
 }
 
 fn lines_of(bytes: &[u8]) -> Vec<String> {
-    String::from_utf8_lossy(bytes).lines().map(str::to_owned).collect()
+    String::from_utf8_lossy(bytes)
+        .lines()
+        .map(str::to_owned)
+        .collect()
 }
 
 fn import_entries(args: &Args, bytes: &[u8]) -> Result<Said, Failure> {
     let mut entries = Vec::new();
-    for (at, line) in String::from_utf8_lossy(bytes).lines().enumerate().filter(|(_, line)| !line.trim().is_empty()) {
-        let entry = entry_of(line).map_err(|why| Failure::Refused(format!("Line {}: {why}. Nothing was brought in.", at + 1)))?;
+    for (at, line) in String::from_utf8_lossy(bytes)
+        .lines()
+        .enumerate()
+        .filter(|(_, line)| !line.trim().is_empty())
+    {
+        let entry = entry_of(line)
+            .map_err(|why| Failure::Refused(format!("Line {}: {why}. Nothing was brought in.", at + 1)))?;
         entries.push(entry);
     }
     let Some(farm) = entries.first().map(|entry| entry.envelope.farm) else {
@@ -153,17 +212,31 @@ fn office_of_farm(args: &Args, farm: FarmId) -> Result<Office, Failure> {
     if store.farms()?.is_empty() {
         store.create_farm(farm)?;
     }
-    Ok(Office::open(Box::new(store), None, &mut Machine { fixed: args.now })?)
+    Ok(Office::open(
+        Box::new(store),
+        None,
+        &mut Machine { fixed: args.now },
+    )?)
 }
 
 fn entry_of(line: &str) -> Result<Entry, String> {
     let value: Value = serde_json::from_str(line).map_err(|error| format!("this is no entry: {error}"))?;
     let text = |key: &str| value.get(key).and_then(Value::as_str);
-    let envelope = text("envelope").and_then(unhex).ok_or("the envelope is missing or no hexadecimal text")?;
-    let digest = text("digest").and_then(|digest| Digest::from_hex(digest).ok()).ok_or("the digest is missing")?;
-    let handle: Handle = text("handle").and_then(|handle| handle.parse().ok()).ok_or("the handle is missing")?;
+    let envelope = text("envelope")
+        .and_then(unhex)
+        .ok_or("the envelope is missing or no hexadecimal text")?;
+    let digest = text("digest")
+        .and_then(|digest| Digest::from_hex(digest).ok())
+        .ok_or("the digest is missing")?;
+    let handle: Handle = text("handle")
+        .and_then(|handle| handle.parse().ok())
+        .ok_or("the handle is missing")?;
     let salt = match text("salt") {
-        Some(salt) => Some(unhex(salt).and_then(|salt| <[u8; 16]>::try_from(salt).ok()).ok_or("the salt is no salt")?),
+        Some(salt) => Some(
+            unhex(salt)
+                .and_then(|salt| <[u8; 16]>::try_from(salt).ok())
+                .ok_or("the salt is no salt")?,
+        ),
         None => None,
     };
     let row = Row {
@@ -185,5 +258,8 @@ fn erase(args: &Args, handle: &Handle, for_good: bool) -> Result<Said, Failure> 
     }
     let mut office = office_for_writing(args, None)?;
     office.erase(handle)?;
-    Ok(Said::new(format!("The words of {handle} are erased; its place in the chain stays.\n"), json!({ "erased": handle.to_string() })))
+    Ok(Said::new(
+        format!("The words of {handle} are erased; its place in the chain stays.\n"),
+        json!({ "erased": handle.to_string() }),
+    ))
 }

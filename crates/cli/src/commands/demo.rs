@@ -22,7 +22,11 @@ pub(crate) fn run(args: &Args) -> Result<Said, Failure> {
     };
     let count = office.library().books().entries().len();
     let round = show::round(&mut office, None, demo::TODAY);
-    let text = format!("Demo books of an invented valley: {} with {count} entries.\n\n{}", path.display(), round.text);
+    let text = format!(
+        "Demo books of an invented valley: {} with {count} entries.\n\n{}",
+        path.display(),
+        round.text
+    );
     Ok(Said { text, ..round })
 }
 

@@ -47,7 +47,8 @@ pub(crate) fn office_for_writing(args: &Args, device: Option<Device>) -> Result<
 
 /// Opens books for answers alone.
 pub(crate) fn office_for_answers(path: &Path) -> Result<Office, Failure> {
-    let store: Box<dyn Store + Send> = Box::new(SqliteStore::open_read_only(path).map_err(|fault| missing(path, fault))?);
+    let store: Box<dyn Store + Send> =
+        Box::new(SqliteStore::open_read_only(path).map_err(|fault| missing(path, fault))?);
     Ok(Office::open_for_answers(store)?)
 }
 
@@ -55,7 +56,10 @@ fn missing(path: &Path, fault: ledger::Fault) -> Failure {
     match fault {
         ledger::Fault::Missing(_) => Failure::File(
             path.display().to_string(),
-            std::io::Error::new(std::io::ErrorKind::NotFound, "there are no books of that name; the first note makes them"),
+            std::io::Error::new(
+                std::io::ErrorKind::NotFound,
+                "there are no books of that name; the first note makes them",
+            ),
         ),
         other => Failure::Fault(other),
     }
@@ -71,5 +75,8 @@ fn man(folder: &Path) -> Result<Said, Failure> {
     let failed = |error| Failure::File(folder.display().to_string(), error);
     std::fs::create_dir_all(folder).map_err(failed)?;
     clap_mangen::generate_to(Args::command(), folder).map_err(failed)?;
-    Ok(Said::new(format!("The manual pages are in {}.\n", folder.display()), Value::Null))
+    Ok(Said::new(
+        format!("The manual pages are in {}.\n", folder.display()),
+        Value::Null,
+    ))
 }

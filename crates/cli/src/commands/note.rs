@@ -22,7 +22,11 @@ pub(crate) fn run(args: &Args, asked: &NoteArgs) -> Result<Said, Failure> {
     if asked.device.is_some() {
         office.remember_device()?;
     }
-    let writing = Writing { keep_good: asked.keep_good, by: asked.by.clone(), ..Writing::default() };
+    let writing = Writing {
+        keep_good: asked.keep_good,
+        by: asked.by.clone(),
+        ..Writing::default()
+    };
     let outcome = office.write(&lines, &writing, &mut surroundings(args))?;
     let mut said = outcome_said(&outcome, lines.len() > 1);
     if is_new && !outcome.written.is_empty() {
@@ -35,19 +39,36 @@ fn lines(asked: &NoteArgs) -> Result<Vec<String>, Failure> {
     if let Some(file) = &asked.file {
         return read_lines(file);
     }
-    let one_note_without_quotes = asked.lines.len() > 1 && asked.lines.iter().all(|word| !word.contains(' ') || word.starts_with('"'));
-    let lines = if one_note_without_quotes { vec![asked.lines.join(" ")] } else { asked.lines.clone() };
+    let one_note_without_quotes = asked.lines.len() > 1
+        && asked
+            .lines
+            .iter()
+            .all(|word| !word.contains(' ') || word.starts_with('"'));
+    let lines = if one_note_without_quotes {
+        vec![asked.lines.join(" ")]
+    } else {
+        asked.lines.clone()
+    };
     if lines.is_empty() {
-        return Err(Failure::Refused("No note was given: write it in quotes, or name a file with --file.".to_owned()));
+        return Err(Failure::Refused(
+            "No note was given: write it in quotes, or name a file with --file.".to_owned(),
+        ));
     }
-    Ok(lines.iter().flat_map(|line| line.split('\n')).map(str::to_owned).collect())
+    Ok(lines
+        .iter()
+        .flat_map(|line| line.split('\n'))
+        .map(str::to_owned)
+        .collect())
 }
 
 /// The lines of a file or of standard input. Bytes that are no text are shown as such and refused in their line.
 pub(crate) fn read_lines(file: &Path) -> Result<Vec<String>, Failure> {
     let bytes = read_bytes(file)?;
     let text = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(&bytes);
-    let mut lines: Vec<String> = text.split(|byte| *byte == b'\n').map(|line| String::from_utf8_lossy(line).into_owned()).collect();
+    let mut lines: Vec<String> = text
+        .split(|byte| *byte == b'\n')
+        .map(|line| String::from_utf8_lossy(line).into_owned())
+        .collect();
     if lines.last().is_some_and(String::is_empty) {
         lines.pop();
     }
@@ -66,11 +87,19 @@ pub(crate) fn read_bytes(file: &Path) -> Result<Vec<u8>, Failure> {
 
 /// What became of lines, for people and for programs.
 pub(crate) fn outcome_said(outcome: &Outcome, many: bool) -> Said {
-    let mut text: String = outcome.written.iter().map(|written| written_line(written, many)).collect();
+    let mut text: String = outcome
+        .written
+        .iter()
+        .map(|written| written_line(written, many))
+        .collect();
     if many || outcome.written.is_empty() {
         text.push_str(&summary(outcome));
     }
-    let mut refused: String = outcome.refused.iter().map(|refused| refused_text(refused, many)).collect();
+    let mut refused: String = outcome
+        .refused
+        .iter()
+        .map(|refused| refused_text(refused, many))
+        .collect();
     if !outcome.refused.is_empty() && outcome.written.is_empty() && many {
         refused.push_str("Nothing was written. Mend the lines, or add --keep-good to write the others.\n");
     }
@@ -79,7 +108,12 @@ pub(crate) fn outcome_said(outcome: &Outcome, many: bool) -> Said {
         "refused": outcome.refused.iter().map(refused_json).collect::<Vec<_>>(),
         "known": outcome.known,
     });
-    Said { text, json, code: if outcome.refused.is_empty() { 0 } else { 2 }, refused }
+    Said {
+        text,
+        json,
+        code: if outcome.refused.is_empty() { 0 } else { 2 },
+        refused,
+    }
 }
 
 fn summary(outcome: &Outcome) -> String {
@@ -96,7 +130,11 @@ fn summary(outcome: &Outcome) -> String {
 }
 
 fn written_line(written: &Written, many: bool) -> String {
-    let remarks: String = written.remarks.iter().map(|remark| format!("  {}\n", remark_text(remark))).collect();
+    let remarks: String = written
+        .remarks
+        .iter()
+        .map(|remark| format!("  {}\n", remark_text(remark)))
+        .collect();
     if many && remarks.is_empty() {
         return String::new();
     }
@@ -104,27 +142,51 @@ fn written_line(written: &Written, many: bool) -> String {
 }
 
 fn remark_text(misgiving: &Misgiving) -> String {
-    let hint = misgiving.hint.as_ref().map_or_else(String::new, |hint| format!(" {}.", capital(hint)));
+    let hint = misgiving
+        .hint
+        .as_ref()
+        .map_or_else(String::new, |hint| format!(" {}.", capital(hint)));
     format!("{}.{hint}", capital(&misgiving.says))
 }
 
 fn refused_text(refused: &Refused, many: bool) -> String {
-    let place = if many { format!("Line {}: ", refused.line) } else { String::new() };
+    let place = if many {
+        format!("Line {}: ", refused.line)
+    } else {
+        String::new()
+    };
     match &refused.why {
         Why::Unreadable(unreadable) => format!("{place}{}", underlined(&refused.typed, unreadable)),
         Why::Impossible(misgivings) => {
-            let reasons: String = misgivings.iter().map(|misgiving| format!("  {}\n", remark_text(misgiving))).collect();
-            format!("{place}Refused: {}\n{reasons}  Add the word anyway at its end to write it down all the same.\n", shortened(&refused.typed))
+            let reasons: String = misgivings
+                .iter()
+                .map(|misgiving| format!("  {}\n", remark_text(misgiving)))
+                .collect();
+            format!(
+                "{place}Refused: {}\n{reasons}  Add the word anyway at its end to write it down all the same.\n",
+                shortened(&refused.typed)
+            )
         }
-        Why::NoSuchNote(says) => format!("{place}Refused: {}\n  {}.\n", shortened(&refused.typed), capital(says)),
+        Why::NoSuchNote(says) => format!(
+            "{place}Refused: {}\n  {}.\n",
+            shortened(&refused.typed),
+            capital(says)
+        ),
     }
 }
 
 /// The line with the place underlined, and what would fit there.
 fn underlined(typed: &str, unreadable: &Unreadable) -> String {
-    let help = [unreadable.fits.join("; "), unreadable.hint.clone().unwrap_or_default()];
+    let help = [
+        unreadable.fits.join("; "),
+        unreadable.hint.clone().unwrap_or_default(),
+    ];
     let help: Vec<String> = help.into_iter().filter(|help| !help.is_empty()).collect();
-    let fits = if unreadable.fits.is_empty() { "" } else { "here fits: " };
+    let fits = if unreadable.fits.is_empty() {
+        ""
+    } else {
+        "here fits: "
+    };
     let mut diagnostic = MietteDiagnostic::new(capital(&unreadable.says));
     if !help.is_empty() {
         diagnostic = diagnostic.with_help(format!("{fits}{}", help.join("\n")));
@@ -135,7 +197,9 @@ fn underlined(typed: &str, unreadable: &Unreadable) -> String {
     }
     let source = NamedSource::new("note", shown(typed));
     let report = Report::new(diagnostic).with_source_code(source);
-    let handler = GraphicalReportHandler::new_themed(GraphicalTheme::unicode_nocolor()).with_width(100).without_cause_chain();
+    let handler = GraphicalReportHandler::new_themed(GraphicalTheme::unicode_nocolor())
+        .with_width(100)
+        .without_cause_chain();
     let mut out = String::new();
     match handler.render_report(&mut out, report.as_ref()) {
         Ok(()) => out,
@@ -150,18 +214,31 @@ fn shortened(typed: &str) -> String {
     let shown = shown(typed);
     let mut letters = shown.chars();
     let short: String = letters.by_ref().take(200).collect();
-    if letters.next().is_some() { format!("{short}…") } else { short }
+    if letters.next().is_some() {
+        format!("{short}…")
+    } else {
+        short
+    }
 }
 
 /// A line as it can be shown: control characters would otherwise speak to the terminal.
 fn shown(typed: &str) -> String {
-    let harmless = |letter: char| if letter.is_control() || is_turning(letter) { ' ' } else { letter };
-    typed.chars().flat_map(|letter| {
-        let shown = harmless(letter);
-        // The same number of bytes, so that the underline stays in its place.
-        let pad = letter.len_utf8() - shown.len_utf8();
-        std::iter::once(shown).chain(std::iter::repeat_n(' ', pad))
-    }).collect()
+    let harmless = |letter: char| {
+        if letter.is_control() || is_turning(letter) {
+            ' '
+        } else {
+            letter
+        }
+    };
+    typed
+        .chars()
+        .flat_map(|letter| {
+            let shown = harmless(letter);
+            // The same number of bytes, so that the underline stays in its place.
+            let pad = letter.len_utf8() - shown.len_utf8();
+            std::iter::once(shown).chain(std::iter::repeat_n(' ', pad))
+        })
+        .collect()
 }
 
 fn is_turning(letter: char) -> bool {
@@ -169,7 +246,11 @@ fn is_turning(letter: char) -> bool {
 }
 
 fn written_json(written: &Written) -> Value {
-    let remarks: Vec<&str> = written.remarks.iter().map(|remark| remark.says.as_str()).collect();
+    let remarks: Vec<&str> = written
+        .remarks
+        .iter()
+        .map(|remark| remark.says.as_str())
+        .collect();
     json!({ "line": written.line, "handle": written.handle.to_string(), "note": written.text, "remarks": remarks })
 }
 

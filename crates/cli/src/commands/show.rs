@@ -49,13 +49,15 @@ fn answer(h: &Holding, books: &Books, topic: &Topic) -> Result<Said, Failure> {
     Ok(match topic {
         Topic::Yard => Said::new(yard_text(h), wire::yard(h)),
         Topic::Hive { name } => {
-            let json = wire::hive(h, books, name).ok_or_else(|| unknown("hive", name, h.hive_labels.names()))?;
+            let json =
+                wire::hive(h, books, name).ok_or_else(|| unknown("hive", name, h.hive_labels.names()))?;
             Said::new(hive_text(h, books, name), json)
         }
         Topic::Ripe => Said::new(ripe_text(h), wire::ripe(h, books)),
         Topic::Stock => Said::new(stock_text(h), wire::stock(h)),
         Topic::Lot { name } => {
-            let json = wire::lot(h, books, name).ok_or_else(|| unknown("lot", name, h.stock.lot_labels.names()))?;
+            let json =
+                wire::lot(h, books, name).ok_or_else(|| unknown("lot", name, h.stock.lot_labels.names()))?;
             Said::new(lot_text(h, books, name), json)
         }
         Topic::Balance => Said::new(balance_text(h), wire::balance(h, books)),
@@ -80,13 +82,19 @@ pub(crate) fn wage(said: &str) -> Result<Money, String> {
     let (digits, currency) = said.trim().rsplit_once(' ').ok_or_else(wrong)?;
     let currency = quantity::Currency::new(currency).ok_or_else(wrong)?;
     let digits = digits.trim().parse().map_err(|_| wrong())?;
-    Money::from_decimal(digits, currency).filter(|money| money.minor() >= 0).ok_or_else(wrong)
+    Money::from_decimal(digits, currency)
+        .filter(|money| money.minor() >= 0)
+        .ok_or_else(wrong)
 }
 
 fn kg(value: f64) -> String {
     // A zero that rounding made of a little less than nothing has no sign.
     let text = format!("{value:.3}");
-    if text.trim_start_matches('-').trim_matches(['0', '.']).is_empty() { "0.000".to_owned() } else { text }
+    if text.trim_start_matches('-').trim_matches(['0', '.']).is_empty() {
+        "0.000".to_owned()
+    } else {
+        text
+    }
 }
 
 fn maybe_kg(value: Option<f64>) -> String {
@@ -94,7 +102,11 @@ fn maybe_kg(value: Option<f64>) -> String {
 }
 
 fn mass_with_interval(mass: PartMass) -> String {
-    if mass.hi_kg - mass.lo_kg < 5e-4 { kg(mass.kg) } else { format!("{} ({} to {})", kg(mass.kg), kg(mass.lo_kg), kg(mass.hi_kg)) }
+    if mass.hi_kg - mass.lo_kg < 5e-4 {
+        kg(mass.kg)
+    } else {
+        format!("{} ({} to {})", kg(mass.kg), kg(mass.lo_kg), kg(mass.hi_kg))
+    }
 }
 
 fn yard_text(h: &Holding) -> String {
@@ -103,24 +115,53 @@ fn yard_text(h: &Holding) -> String {
         return "No hive is in these books yet. A yard and a hive begin them:\n  yard orchard at 52.1 -2.4\n  hive alder in orchard bars 27\n".to_owned();
     }
     let rows = rows.into_iter().map(|row| {
-        let colonies = row.colonies.iter().map(|(label, since)| format!("{label} since {since}")).collect::<Vec<_>>().join(", ");
+        let colonies = row
+            .colonies
+            .iter()
+            .map(|(label, since)| format!("{label} since {since}"))
+            .collect::<Vec<_>>()
+            .join(", ");
         vec![
             row.hive,
             row.yard.unwrap_or_else(|| "store".to_owned()),
             row.pattern.unwrap_or_default(),
             row.places.to_string(),
             row.combs.to_string(),
-            if colonies.is_empty() { "no bees".to_owned() } else { colonies },
+            if colonies.is_empty() {
+                "no bees".to_owned()
+            } else {
+                colonies
+            },
             row.last_look.map_or_else(String::new, |day| day.to_string()),
         ]
     });
-    table(&["Hive", "Yard", "Pattern", "Places", "Combs", "Colonies", "Last look"], &[3, 4], rows.collect())
+    table(
+        &[
+            "Hive",
+            "Yard",
+            "Pattern",
+            "Places",
+            "Combs",
+            "Colonies",
+            "Last look",
+        ],
+        &[3, 4],
+        rows.collect(),
+    )
 }
 
 fn hive_text(h: &Holding, books: &Books, name: &str) -> String {
-    let Some(id) = h.hive_labels.get(name) else { return String::new() };
+    let Some(id) = h.hive_labels.get(name) else {
+        return String::new();
+    };
     let rows = colony::bars(h, books, id).into_iter().map(|bar| {
-        let mut contents = bar.contents.unwrap_or_else(|| if bar.has_comb { "comb, contents unknown".to_owned() } else { "bare bar".to_owned() });
+        let mut contents = bar.contents.unwrap_or_else(|| {
+            if bar.has_comb {
+                "comb, contents unknown".to_owned()
+            } else {
+                "bare bar".to_owned()
+            }
+        });
         if let Some(fault) = bar.fault {
             contents.push_str(&format!("; {fault}"));
         }
@@ -133,24 +174,44 @@ fn hive_text(h: &Holding, books: &Books, name: &str) -> String {
         ]
     });
     let hive = &h.hives[id];
-    let yard = hive.yard.map_or_else(|| "a store".to_owned(), |yard| format!("in {}", h.ground.yards[yard].label));
+    let yard = hive.yard.map_or_else(
+        || "a store".to_owned(),
+        |yard| format!("in {}", h.ground.yards[yard].label),
+    );
     let followers = match hive.followers.as_slice() {
         [] => String::new(),
-        some => format!(", follower before place {}", some.iter().map(ToString::to_string).collect::<Vec<_>>().join(" and ")),
+        some => format!(
+            ", follower before place {}",
+            some.iter()
+                .map(ToString::to_string)
+                .collect::<Vec<_>>()
+                .join(" and ")
+        ),
     };
     format!(
         "{} ({yard}{followers})\n\n{}",
         hive.label,
-        table(&["Place", "Tag", "Colony", "Comb since", "Last look said"], &[0], rows.collect())
+        table(
+            &["Place", "Tag", "Colony", "Comb since", "Last look said"],
+            &[0],
+            rows.collect()
+        )
     )
 }
 
 fn ripe_text(h: &Holding) -> String {
     let ripe = colony::ripe(h);
     if ripe.is_empty() {
-        return "No comb was last seen ripe (capped for three quarters of what is drawn, and no brood).\n".to_owned();
+        return "No comb was last seen ripe (capped for three quarters of what is drawn, and no brood).\n"
+            .to_owned();
     }
-    let rows = ripe.into_iter().map(|ripe| vec![ripe.hive, ripe.place.to_string(), format!("{:.0} %", ripe.capped * 100.0)]);
+    let rows = ripe.into_iter().map(|ripe| {
+        vec![
+            ripe.hive,
+            ripe.place.to_string(),
+            format!("{:.0} %", ripe.capped * 100.0),
+        ]
+    });
     table(&["Hive", "Bar", "Capped"], &[1, 2], rows.collect())
         + "Leave the winter's share. Ripe means capped for three quarters and no brood (common practice, no source).\n"
 }
@@ -176,21 +237,46 @@ fn stock_text(h: &Holding) -> String {
             Measure::Mass => format!("{:.3} kg", steps as f64 / 1e12),
             Measure::Volume => format!("{:.3} l", steps as f64 / 1e6),
         };
-        vec![name.clone(), amount(good.bought), amount(good.used), amount(good.on_hand())]
+        vec![
+            name.clone(),
+            amount(good.bought),
+            amount(good.used),
+            amount(good.on_hand()),
+        ]
     });
-    let headings = ["Lot", "Product", "Net", "Made", "Sold", "Given", "Taken", "Spoilt", "At shops", "On the shelf"];
+    let headings = [
+        "Lot",
+        "Product",
+        "Net",
+        "Made",
+        "Sold",
+        "Given",
+        "Taken",
+        "Spoilt",
+        "At shops",
+        "On the shelf",
+    ];
     format!(
         "{}\n{}",
         table(&headings, &[2, 3, 4, 5, 6, 7, 8, 9], lots.collect()),
-        table(&["Goods", "Bought", "Used", "On hand"], &[1, 2, 3], goods.collect())
+        table(
+            &["Goods", "Bought", "Used", "On hand"],
+            &[1, 2, 3],
+            goods.collect()
+        )
     )
 }
 
 fn lot_text(h: &Holding, books: &Books, name: &str) -> String {
-    let Some(id) = h.stock.lot_labels.get(name) else { return String::new() };
+    let Some(id) = h.stock.lot_labels.get(name) else {
+        return String::new();
+    };
     let lot = &h.stock.lots[id];
     let trace = honey::trace(h, id);
-    let filled = lot.filled_on.map_or_else(|| "from before the books".to_owned(), |day| format!("filled on {day}"));
+    let filled = lot.filled_on.map_or_else(
+        || "from before the books".to_owned(),
+        |day| format!("filled on {day}"),
+    );
     let mut out = format!(
         "Lot {}: {} of {} g, {filled}. {} made, {} on the shelf, {} at shops.\n",
         lot.label,
@@ -201,10 +287,17 @@ fn lot_text(h: &Holding, books: &Books, name: &str) -> String {
         lot.held_elsewhere()
     );
     if let (Some(water), Some(reading)) = (trace.moisture(), &trace.reading) {
-        let assumed = if reading.assumed_20_c { "; 20 °C is assumed, none was noted" } else { "" };
+        let assumed = if reading.assumed_20_c {
+            "; 20 °C is assumed, none was noted"
+        } else {
+            ""
+        };
         out.push_str(&format!(
             "Water {:.1} % ({:.1} to {:.1}), from {}{assumed}. Relation of Wedmore 1955.\n",
-            water.percent, water.lo, water.hi, books.entries()[reading.entry].handle()
+            water.percent,
+            water.lo,
+            water.hi,
+            books.entries()[reading.entry].handle()
         ));
     }
     if !trace.tanks.is_empty() {
@@ -225,7 +318,11 @@ fn lot_text(h: &Holding, books: &Books, name: &str) -> String {
         ]
     });
     out.push('\n');
-    out.push_str(&table(&["Hive", "Bar", "Yard", "Cut on", "Comb kg", "Pail", "Note"], &[1], rows.collect()));
+    out.push_str(&table(
+        &["Hive", "Bar", "Yard", "Cut on", "Comb kg", "Pail", "Note"],
+        &[1],
+        rows.collect(),
+    ));
     let sold = lot.sales.iter().map(|sale| {
         vec![
             sale.day.to_string(),
@@ -236,7 +333,11 @@ fn lot_text(h: &Holding, books: &Books, name: &str) -> String {
     });
     if !lot.sales.is_empty() {
         out.push('\n');
-        out.push_str(&table(&["Sold on", "To", "Pieces", "For"], &[2, 3], sold.collect()));
+        out.push_str(&table(
+            &["Sold on", "To", "Pieces", "For"],
+            &[2, 3],
+            sold.collect(),
+        ));
     }
     out
 }
@@ -260,24 +361,55 @@ fn balance_text(h: &Holding) -> String {
             maybe_kg(balance.left_kg),
         ]
     });
-    let headings = ["Container", "Since", "Holds", "In", "Honey out", "Other out", "Residue", "Loss", "Unaccounted", "Left"];
-    table(&headings, &[3, 4, 5, 6, 7, 8, 9], rows.collect()) + "All in kg. In = honey out + other out + residue + loss + unaccounted + left.\n"
+    let headings = [
+        "Container",
+        "Since",
+        "Holds",
+        "In",
+        "Honey out",
+        "Other out",
+        "Residue",
+        "Loss",
+        "Unaccounted",
+        "Left",
+    ];
+    table(&headings, &[3, 4, 5, 6, 7, 8, 9], rows.collect())
+        + "All in kg. In = honey out + other out + residue + loss + unaccounted + left.\n"
 }
 
 fn yields_text(h: &Holding) -> String {
     let rows = honey::yields(h).into_iter().map(|row| {
-        vec![row.hive, row.combs.to_string(), mass_with_interval(row.comb), kg(row.honey_kg), kg(row.wax_kg)]
+        vec![
+            row.hive,
+            row.combs.to_string(),
+            mass_with_interval(row.comb),
+            kg(row.honey_kg),
+            kg(row.wax_kg),
+        ]
     });
-    table(&["Hive", "Combs cut", "Comb kg", "Honey kg", "Wax kg"], &[1, 3, 4], rows.collect())
-        + "Where combs of several hives lay in one pail, its kilos are shared by estimated comb area; the interval takes single combs to be estimated within a quarter (from memory).\n"
+    table(
+        &["Hive", "Combs cut", "Comb kg", "Honey kg", "Wax kg"],
+        &[1, 3, 4],
+        rows.collect(),
+    ) + "Where combs of several hives lay in one pail, its kilos are shared by estimated comb area; the interval takes single combs to be estimated within a quarter (from memory).\n"
 }
 
 fn cost_text(cost: &money::Cost) -> String {
-    let currency = cost.currency.map_or_else(String::new, |currency| format!(" {}", currency.as_str()));
+    let currency = cost
+        .currency
+        .map_or_else(String::new, |currency| format!(" {}", currency.as_str()));
     let amount = |amount: f64| format!("{amount:.2}{currency}");
-    let mut out = format!("Honey in jars {} kg, spent {}, {:.2} hours worked.\n", kg(cost.honey_kg), amount(cost.spend), cost.hours);
+    let mut out = format!(
+        "Honey in jars {} kg, spent {}, {:.2} hours worked.\n",
+        kg(cost.honey_kg),
+        amount(cost.spend),
+        cost.hours
+    );
     match cost.per_kg {
-        Some(per_kg) => out.push_str(&format!("A kilo cost {} without the keeper's own time.\n", amount(per_kg))),
+        Some(per_kg) => out.push_str(&format!(
+            "A kilo cost {} without the keeper's own time.\n",
+            amount(per_kg)
+        )),
         None => out.push_str("There is no honey in jars yet, so a kilo has no cost.\n"),
     }
     if let Some(with_time) = cost.per_kg_with_time {
@@ -293,25 +425,39 @@ fn cash_text(h: &Holding) -> String {
     if h.purse.cash.is_empty() {
         return "No money was noted yet.\n".to_owned();
     }
-    h.purse.cash.iter().map(|(currency, minor)| format!("Cash in hand {}\n", Money::new(*minor, *currency))).collect()
+    h.purse
+        .cash
+        .iter()
+        .map(|(currency, minor)| format!("Cash in hand {}\n", Money::new(*minor, *currency)))
+        .collect()
 }
 
 fn complaints_said(complaints: &[Complaint], books: &Books) -> Said {
-    Said::new(complaints_text(complaints, books), wire::complaints(complaints, books))
+    Said::new(
+        complaints_text(complaints, books),
+        wire::complaints(complaints, books),
+    )
 }
 
 pub(crate) fn complaints_text(complaints: &[Complaint], books: &Books) -> String {
     if complaints.is_empty() {
         return "Nothing is odd.\n".to_owned();
     }
-    complaints.iter().map(|complaint| complaint_text(complaint, books)).collect()
+    complaints
+        .iter()
+        .map(|complaint| complaint_text(complaint, books))
+        .collect()
 }
 
 fn complaint_text(complaint: &Complaint, books: &Books) -> String {
     let mut out = format!("! {}.\n", capital(&complaint.says));
     for entry in &complaint.about {
         let entry = &books.entries()[*entry];
-        out.push_str(&format!("    {}: {}\n", entry.handle(), entry.note.as_deref().unwrap_or("(erased)")));
+        out.push_str(&format!(
+            "    {}: {}\n",
+            entry.handle(),
+            entry.note.as_deref().unwrap_or("(erased)")
+        ));
     }
     if let Some(hint) = &complaint.hint {
         out.push_str(&format!("    {}.\n", capital(hint)));
@@ -324,9 +470,17 @@ fn notes(office: &mut Office, on: Option<Date>) -> Said {
     let standing: Vec<(String, String)> = library
         .standing()
         .filter(|(entry, _)| on.is_none_or(|day| entry.envelope.day <= day))
-        .map(|(entry, _)| (entry.handle().to_string(), entry.note.as_deref().unwrap_or_default().to_owned()))
+        .map(|(entry, _)| {
+            (
+                entry.handle().to_string(),
+                entry.note.as_deref().unwrap_or_default().to_owned(),
+            )
+        })
         .collect();
-    let text = standing.iter().map(|(handle, note)| format!("{handle:<14} {note}\n")).collect::<String>();
+    let text = standing
+        .iter()
+        .map(|(handle, note)| format!("{handle:<14} {note}\n"))
+        .collect::<String>();
     let json = json!({ "notes": standing.iter().map(|(handle, note)| json!({"handle": handle, "note": note})).collect::<Vec<_>>() });
     Said::new(text, json)
 }
@@ -345,8 +499,16 @@ pub(crate) fn round(office: &mut Office, on: Option<Date>, today: Date) -> Said 
     let to_see = to_see(h, today);
     let cost = money::cost(h, None);
     let mut out = format!("The round of {today}\n\n");
-    out.push_str(&list("To see", to_see.clone(), "every colony was looked at lately"));
-    out.push_str(&list("To mend", faults(h), "no comb is known to be crossed, fallen or broken"));
+    out.push_str(&list(
+        "To see",
+        to_see.clone(),
+        "every colony was looked at lately",
+    ));
+    out.push_str(&list(
+        "To mend",
+        faults(h),
+        "no comb is known to be crossed, fallen or broken",
+    ));
     out.push_str(&format!("Ripe\n{}\n", indent(&ripe_text(h))));
     out.push_str(&format!("Stock\n{}\n", indent(&stock_in_short(h))));
     out.push_str(&format!("Cost\n{}\n", indent(&cost_text(&cost))));
@@ -359,28 +521,67 @@ pub(crate) fn round(office: &mut Office, on: Option<Date>, today: Date) -> Said 
 }
 
 fn list(heading: &str, items: Vec<String>, nothing: &str) -> String {
-    let items = if items.is_empty() { vec![capital(nothing)] } else { items };
-    format!("{heading}\n{}\n", items.iter().map(|item| format!("  {item}.\n")).collect::<String>())
+    let items = if items.is_empty() {
+        vec![capital(nothing)]
+    } else {
+        items
+    };
+    format!(
+        "{heading}\n{}\n",
+        items
+            .iter()
+            .map(|item| format!("  {item}.\n"))
+            .collect::<String>()
+    )
 }
 
 fn indent(text: &str) -> String {
-    text.lines().map(|line| if line.is_empty() { "\n".to_owned() } else { format!("  {line}\n") }).collect()
+    text.lines()
+        .map(|line| {
+            if line.is_empty() {
+                "\n".to_owned()
+            } else {
+                format!("  {line}\n")
+            }
+        })
+        .collect()
 }
 
 fn to_see(h: &Holding, today: Date) -> Vec<String> {
-    let within = if (4..=9).contains(&today.month()) { LOOK_WITHIN_SEASON } else { LOOK_WITHIN_WINTER };
-    let living = h.colonies.iter().map(|(_, colony)| colony).filter(|colony| colony.lives());
+    let within = if (4..=9).contains(&today.month()) {
+        LOOK_WITHIN_SEASON
+    } else {
+        LOOK_WITHIN_WINTER
+    };
+    let living = h
+        .colonies
+        .iter()
+        .map(|(_, colony)| colony)
+        .filter(|colony| colony.lives());
     let mut due: Vec<(i32, String)> = living
         .filter_map(|colony| {
             let last = colony.last_look.unwrap_or(colony.since);
             let days = (today - last).get_days();
             let hive = &h.hives[colony.hive].label;
-            let place = if *hive == colony.label { String::new() } else { format!(" in {hive}") };
-            (days > within).then(|| (days, format!("{}{place}: last looked at {days} days ago", colony.label)))
+            let place = if *hive == colony.label {
+                String::new()
+            } else {
+                format!(" in {hive}")
+            };
+            (days > within).then(|| {
+                (
+                    days,
+                    format!("{}{place}: last looked at {days} days ago", colony.label),
+                )
+            })
         })
         .collect();
     due.sort_by(|a, b| b.0.cmp(&a.0).then_with(|| a.1.cmp(&b.1)));
-    let quarantined = h.hives.iter().filter(|(_, hive)| hive.quarantined).map(|(_, hive)| format!("{} is kept apart: move nothing out of it", hive.label));
+    let quarantined = h
+        .hives
+        .iter()
+        .filter(|(_, hive)| hive.quarantined)
+        .map(|(_, hive)| format!("{} is kept apart: move nothing out of it", hive.label));
     due.into_iter().map(|(_, text)| text).chain(quarantined).collect()
 }
 
@@ -396,7 +597,12 @@ fn faults(h: &Holding) -> Vec<String> {
 }
 
 fn stock_in_short(h: &Holding) -> String {
-    let lots = h.stock.lots.iter().map(|(_, lot)| lot).filter(|lot| lot.on_hand() != 0 || lot.held_elsewhere() != 0);
+    let lots = h
+        .stock
+        .lots
+        .iter()
+        .map(|(_, lot)| lot)
+        .filter(|lot| lot.on_hand() != 0 || lot.held_elsewhere() != 0);
     let rows: Vec<Vec<String>> = lots
         .map(|lot| {
             vec![
@@ -408,5 +614,13 @@ fn stock_in_short(h: &Holding) -> String {
             ]
         })
         .collect();
-    if rows.is_empty() { "Nothing is on the shelf.\n".to_owned() } else { table(&["Lot", "Product", "Net", "On the shelf", "At shops"], &[2, 3, 4], rows) }
+    if rows.is_empty() {
+        "Nothing is on the shelf.\n".to_owned()
+    } else {
+        table(
+            &["Lot", "Product", "Net", "On the shelf", "At shops"],
+            &[2, 3, 4],
+            rows,
+        )
+    }
 }

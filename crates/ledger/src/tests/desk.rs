@@ -1,8 +1,8 @@
 //! A desk with several devices that write, meet, and are sometimes restored from a backup.
 
 use crate::{
-    Act, Books, Device, Digest, Draft, Entry, FarmId, Hour, Hours, Problem, Salt, Stamp, effective_hours, in_order,
-    settled, standing,
+    Act, Books, Device, Digest, Draft, Entry, FarmId, Hour, Hours, Problem, Salt, Stamp, effective_hours,
+    in_order, settled, standing,
 };
 use std::collections::{BTreeMap, BTreeSet};
 use uuid::Uuid;
@@ -20,7 +20,9 @@ pub(super) struct Desk {
 
 impl Desk {
     pub(super) fn write(&mut self, device: &str, act: Act, time: &str, words: &str) -> Digest {
-        let (day, hour) = time.split_once(' ').map_or((time, None), |(day, hour)| (day, Some(hour)));
+        let (day, hour) = time
+            .split_once(' ')
+            .map_or((time, None), |(day, hour)| (day, Some(hour)));
         let hour: Option<Hour> = hour.map(|hour| hour.parse().unwrap());
         let drawn = u8::try_from(self.written.len() % 251).unwrap();
         let draft = Draft {
@@ -32,7 +34,11 @@ impl Desk {
             act,
             note: words.into(),
         };
-        let stamp = Stamp { id: Uuid::from_bytes([drawn; 16]), salt: Salt::from_bytes([drawn; 16]), written_ms: 0 };
+        let stamp = Stamp {
+            id: Uuid::from_bytes([drawn; 16]),
+            salt: Salt::from_bytes([drawn; 16]),
+            written_ms: 0,
+        };
         let books = self.devices.entry(device.to_owned()).or_default();
         let mut heads = books.heads().clone();
         let entry = heads.seal(FARM, &Device::new(device).unwrap(), draft, stamp);
@@ -57,11 +63,27 @@ impl Desk {
     }
 
     pub(super) fn replace(&mut self, device: &str, of: &[Digest], words: &str) -> Digest {
-        self.write(device, Act::Settle { of: of.into(), replaces: true }, "2026-07-19", words)
+        self.write(
+            device,
+            Act::Settle {
+                of: of.into(),
+                replaces: true,
+            },
+            "2026-07-19",
+            words,
+        )
     }
 
     pub(super) fn settle(&mut self, device: &str, of: &[Digest]) -> Digest {
-        self.write(device, Act::Settle { of: of.into(), replaces: false }, "2026-07-19", "seen")
+        self.write(
+            device,
+            Act::Settle {
+                of: of.into(),
+                replaces: false,
+            },
+            "2026-07-19",
+            "seen",
+        )
     }
 
     /// Both know everything afterwards.
@@ -99,10 +121,13 @@ pub(super) fn says(books: &Books) -> String {
     in_order(books, &hours, &mut stands);
     let name = |place: usize| {
         let entry = &books.entries()[place];
-        entry.note.as_deref().map_or_else(|| "(blank)".to_owned(), |note| match &entry.envelope.act {
-            Act::Withdraw { .. } => "(nothing)".to_owned(),
-            _ => note.to_owned(),
-        })
+        entry.note.as_deref().map_or_else(
+            || "(blank)".to_owned(),
+            |note| match &entry.envelope.act {
+                Act::Withdraw { .. } => "(nothing)".to_owned(),
+                _ => note.to_owned(),
+            },
+        )
     };
     let notes: Vec<String> = stands.iter().map(|stand| name(stand.entry)).collect();
     let mut said = notes.join(" ");
@@ -128,20 +153,38 @@ pub(super) fn says(books: &Books) -> String {
 pub(super) fn everything(books: &Books) -> String {
     let name = |place: usize| books.entries()[place].digest.short();
     let hours: Hours = effective_hours(books);
-    let mut windows: Vec<String> =
-        (0..books.entries().len()).map(|place| format!("{} {:?}", name(place), hours.window(place))).collect();
+    let mut windows: Vec<String> = (0..books.entries().len())
+        .map(|place| format!("{} {:?}", name(place), hours.window(place)))
+        .collect();
     windows.sort();
     let (stands, rivals) = standing(books);
-    let mut stands: Vec<String> =
-        stands.iter().map(|stand| format!("{}<-{}", name(stand.entry), name(stand.root))).collect();
+    let mut stands: Vec<String> = stands
+        .iter()
+        .map(|stand| format!("{}<-{}", name(stand.entry), name(stand.root)))
+        .collect();
     stands.sort();
-    let mut rivals: Vec<String> =
-        rivals.iter().map(|r| format!("{} {:?}", name(r.root), r.versions.iter().map(|&v| name(v)).collect::<Vec<_>>())).collect();
+    let mut rivals: Vec<String> = rivals
+        .iter()
+        .map(|r| {
+            format!(
+                "{} {:?}",
+                name(r.root),
+                r.versions.iter().map(|&v| name(v)).collect::<Vec<_>>()
+            )
+        })
+        .collect();
     rivals.sort();
     let settled: BTreeSet<String> = settled(books).into_iter().map(name).collect();
-    let problems: Vec<String> = books.problems().iter().map(|problem| by_digest(books, problem)).collect();
+    let problems: Vec<String> = books
+        .problems()
+        .iter()
+        .map(|problem| by_digest(books, problem))
+        .collect();
     let heads = books.heads();
-    format!("{} {stands:#?} {rivals:#?} {settled:?} {problems:#?} {windows:#?} {heads:?}", says(books))
+    format!(
+        "{} {stands:#?} {rivals:#?} {settled:?} {problems:#?} {windows:#?} {heads:?}",
+        says(books)
+    )
 }
 
 fn by_digest(books: &Books, problem: &Problem) -> String {
@@ -150,7 +193,9 @@ fn by_digest(books: &Books, problem: &Problem) -> String {
         Problem::Gap { .. } | Problem::Unread { .. } => format!("{problem:?}"),
         Problem::NotHere { by, head } => format!("not here {} {head:?}", name(*by)),
         Problem::BrokenLink { entry } => format!("broken link {}", name(*entry)),
-        Problem::Fork { entries } => format!("fork {:?}", entries.iter().map(|&e| name(e)).collect::<Vec<_>>()),
+        Problem::Fork { entries } => {
+            format!("fork {:?}", entries.iter().map(|&e| name(e)).collect::<Vec<_>>())
+        }
         Problem::Order { entry } => format!("order {}", name(*entry)),
         Problem::UnknownTarget { act, of } => format!("unknown target {} {of:?}", name(*act)),
         Problem::OddTarget { act, of } => format!("odd target {} {}", name(*act), name(*of)),
@@ -162,7 +207,9 @@ fn by_digest(books: &Books, problem: &Problem) -> String {
 pub(super) fn shuffled<T: Clone>(items: &[T], mut seed: u64) -> Vec<T> {
     let mut items = items.to_vec();
     for at in (1..items.len()).rev() {
-        seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        seed = seed
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
         items.swap(at, usize::try_from(seed >> 33).unwrap() % (at + 1));
     }
     items
@@ -175,11 +222,28 @@ pub(super) fn check(desk: &Desk, expected: &str) {
     assert_eq!(says(&straight), expected);
     let all = everything(&straight);
     let backwards: Vec<Entry> = desk.written.iter().rev().cloned().collect();
-    assert_eq!(everything(&books_of(&backwards)), all, "order of arrival changed the answer");
-    let doubled: Vec<Entry> = desk.written.iter().flat_map(|entry| [entry, entry]).cloned().collect();
-    assert_eq!(everything(&books_of(&doubled)), all, "a repeated entry changed the answer");
+    assert_eq!(
+        everything(&books_of(&backwards)),
+        all,
+        "order of arrival changed the answer"
+    );
+    let doubled: Vec<Entry> = desk
+        .written
+        .iter()
+        .flat_map(|entry| [entry, entry])
+        .cloned()
+        .collect();
+    assert_eq!(
+        everything(&books_of(&doubled)),
+        all,
+        "a repeated entry changed the answer"
+    );
     for seed in 0..8 {
         let arrived = books_of(&shuffled(&doubled, seed));
-        assert_eq!(everything(&arrived), all, "order of arrival {seed} changed the answer");
+        assert_eq!(
+            everything(&arrived),
+            all,
+            "order of arrival {seed} changed the answer"
+        );
     }
 }

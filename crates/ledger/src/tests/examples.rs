@@ -164,9 +164,7 @@ fn an_act_about_an_unknown_entry_does_nothing() {
     let lost = desk.written.remove(0);
     check(&desk, "");
     let books = books_of(&desk.written);
-    let expected = [
-        "gap", "unknown", "odd", "unknown",
-    ];
+    let expected = ["gap", "unknown", "odd", "unknown"];
     let kinds: Vec<&str> = books.problems().iter().map(kind).collect();
     assert_eq!(kinds.len(), expected.len());
     assert!(expected.iter().all(|kind| kinds.contains(kind)), "{kinds:?}");
@@ -200,7 +198,11 @@ fn a_telephone_restored_from_a_backup_keeps_both_notes() {
     assert_eq!(books.by_handle(&"phone/2".parse().unwrap()).len(), 2);
     assert!(matches!(books.problems()[..], [Problem::Fork { .. }]));
     assert!(!books.covers(2, 1) && books.covers(2, 0) && books.covers(2, 2));
-    let stands = if desk.written[1].digest < desk.written[2].digest { "a b c" } else { "a c b" };
+    let stands = if desk.written[1].digest < desk.written[2].digest {
+        "a b c"
+    } else {
+        "a c b"
+    };
     check(&desk, stands);
 }
 
@@ -214,7 +216,11 @@ fn a_correction_on_one_branch_does_not_know_the_other() {
     desk.note("phone", "x");
     let late = desk.correct("phone", first, "c");
     let books = books_of(&desk.written);
-    assert_eq!(crate::standing(&books).1.len(), 1, "rivals, although the numbers of one chain");
+    assert_eq!(
+        crate::standing(&books).1.len(),
+        1,
+        "rivals, although the numbers of one chain"
+    );
     desk.meet("phone", "laptop");
     desk.restore("laptop", books);
     desk.correct("laptop", late, "d");
@@ -233,8 +239,15 @@ fn what_is_wrong_with_a_chain_is_told() {
     entries.remove(3);
     entries.remove(1);
     let books = books_of(&entries);
-    let gap = Problem::Gap { device: "phone".parse().unwrap(), from: 2, to: 2 };
-    let unseen = Problem::NotHere { by: 2, head: desk.written[3].head() };
+    let gap = Problem::Gap {
+        device: "phone".parse().unwrap(),
+        from: 2,
+        to: 2,
+    };
+    let unseen = Problem::NotHere {
+        by: 2,
+        head: desk.written[3].head(),
+    };
     assert_eq!(books.problems(), [unseen, gap]);
 }
 
@@ -268,7 +281,12 @@ fn the_chain_goes_on_after_an_entry_that_cannot_be_read() {
     assert_eq!(books.heads().newest(), [desk.written[1].head()]);
     desk.note("phone", "c");
     books.add(desk.written[2].clone());
-    assert_eq!(books.problems(), [Problem::Unread { digest: desk.written[1].digest }]);
+    assert_eq!(
+        books.problems(),
+        [Problem::Unread {
+            digest: desk.written[1].digest
+        }]
+    );
 }
 
 #[test]
@@ -278,8 +296,17 @@ fn a_plain_note_changes_nothing_but_itself() {
     desk.note("phone", "b");
     desk.correct("phone", first, "c");
     let mut books = crate::Books::new();
-    let changes: Vec<Change> = desk.written.iter().map(|entry| books.learn(entry.clone())).collect();
-    let appended = |place| Change::Appended(Standing { entry: place, root: place });
+    let changes: Vec<Change> = desk
+        .written
+        .iter()
+        .map(|entry| books.learn(entry.clone()))
+        .collect();
+    let appended = |place| {
+        Change::Appended(Standing {
+            entry: place,
+            root: place,
+        })
+    };
     assert_eq!(changes, [appended(0), appended(1), Change::Reshaped]);
     assert_eq!(books.learn(desk.written[1].clone()), Change::Nothing);
 }
@@ -292,7 +319,17 @@ fn only_the_heads_that_are_news_are_listed() {
     for words in ["b", "c"] {
         desk.write("laptop", Act::Note, "2026-07-19", words);
     }
-    let listed: Vec<usize> = desk.written.iter().map(|entry| entry.envelope.seen.len()).collect();
+    let listed: Vec<usize> = desk
+        .written
+        .iter()
+        .map(|entry| entry.envelope.seen.len())
+        .collect();
     assert_eq!(listed, [0, 1, 0]);
-    assert_eq!(desk.written.iter().map(|entry| entry.envelope.order).collect::<Vec<_>>(), [1, 2, 3]);
+    assert_eq!(
+        desk.written
+            .iter()
+            .map(|entry| entry.envelope.order)
+            .collect::<Vec<_>>(),
+        [1, 2, 3]
+    );
 }

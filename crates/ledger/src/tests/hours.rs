@@ -8,7 +8,11 @@ fn windows(desk: &Desk) -> String {
     let clock = |minutes: u16| format!("{:02}:{:02}", minutes / 60, minutes % 60);
     let each = (0..books.entries().len()).map(|place| {
         let window = hours.window(place);
-        if window.from == window.to { clock(window.from) } else { clock(window.from) + "–" + &clock(window.to) }
+        if window.from == window.to {
+            clock(window.from)
+        } else {
+            clock(window.from) + "–" + &clock(window.to)
+        }
     });
     each.collect::<Vec<_>>().join(" ")
 }
@@ -21,10 +25,20 @@ fn note(desk: &mut Desk, time: &str) -> Digest {
 #[test]
 fn a_note_without_an_hour_takes_the_last_one_of_its_day() {
     let mut desk = Desk::default();
-    for time in ["2026-07-19", "2026-07-19 14:20", "2026-07-19", "2026-07-19 18:05", "2026-07-19", "2026-07-20"] {
+    for time in [
+        "2026-07-19",
+        "2026-07-19 14:20",
+        "2026-07-19",
+        "2026-07-19 18:05",
+        "2026-07-19",
+        "2026-07-20",
+    ] {
         note(&mut desk, time);
     }
-    assert_eq!(windows(&desk), "00:00–14:20 14:20 14:20–18:05 18:05 18:05–24:00 00:00–24:00");
+    assert_eq!(
+        windows(&desk),
+        "00:00–14:20 14:20 14:20–18:05 18:05 18:05–24:00 00:00–24:00"
+    );
     check(&desk, "0 1 2 3 4 5");
 }
 
@@ -57,7 +71,10 @@ fn a_correction_takes_its_hour_from_what_it_corrects() {
     desk.write("phone", Act::Correct { of: second }, "2026-07-19 15:00", "C");
     assert_eq!(windows(&desk), "14:20 18:05 14:20 00:00–24:00 15:00");
     note(&mut desk, "2026-07-19");
-    assert!(windows(&desk).ends_with("15:00 18:05–24:00"), "corrections give no hour to others");
+    assert!(
+        windows(&desk).ends_with("15:00 18:05–24:00"),
+        "corrections give no hour to others"
+    );
 }
 
 #[test]
@@ -80,5 +97,8 @@ fn each_branch_of_a_fork_goes_by_its_own_hours() {
     desk.restore("phone", backup);
     note(&mut desk, "2026-07-19");
     note(&mut desk, "2026-07-19 12:00");
-    assert_eq!(windows(&desk), "08:00 08:00–12:00 10:00 10:00–24:00 08:00–12:00 12:00");
+    assert_eq!(
+        windows(&desk),
+        "08:00 08:00–12:00 10:00 10:00–24:00 08:00–12:00 12:00"
+    );
 }

@@ -15,7 +15,11 @@ const DEVICES: [&str; 3] = ["phone", "laptop", "tablet"];
 type Step = (u8, u8, u8);
 
 fn over_histories(cases: u32, law: impl Fn(Desk) -> Result<(), TestCaseError>) {
-    let config = ProptestConfig { cases, failure_persistence: None, ..ProptestConfig::default() };
+    let config = ProptestConfig {
+        cases,
+        failure_persistence: None,
+        ..ProptestConfig::default()
+    };
     let mut runner = TestRunner::new_with_rng(config, TestRng::from_seed(RngAlgorithm::ChaCha, &SEED));
     let steps = vec((0..3_u8, 0..12_u8, any::<u8>()), 0..90);
     runner.run(&steps, |steps| law(history(&steps))).unwrap();
@@ -28,7 +32,8 @@ fn history(steps: &[Step]) -> Desk {
         let device = DEVICES[usize::from(device)];
         let other = DEVICES[usize::from(pick % 3)];
         let words = format!("w{}", pick % 7);
-        let time = ["2026-07-19", "2026-07-19 08:30", "2026-07-20", "2026-07-19 17:00"][usize::from(pick % 4)];
+        let time =
+            ["2026-07-19", "2026-07-19 08:30", "2026-07-20", "2026-07-19 17:00"][usize::from(pick % 4)];
         let known = desk.backup(device);
         let known: Vec<Digest> = known.entries().iter().map(|entry| entry.digest).collect();
         let one = known.get(usize::from(pick) % known.len().max(1)).copied();
@@ -51,7 +56,12 @@ fn history(steps: &[Step]) -> Desk {
 fn neither_the_order_of_arrival_nor_repetition_matters() {
     over_histories(300 * 40, |desk| {
         let all = everything(&books_of(&desk.written));
-        let doubled: Vec<Entry> = desk.written.iter().flat_map(|entry| [entry, entry]).cloned().collect();
+        let doubled: Vec<Entry> = desk
+            .written
+            .iter()
+            .flat_map(|entry| [entry, entry])
+            .cloned()
+            .collect();
         for seed in 0..4 {
             prop_assert_eq!(&everything(&books_of(&shuffled(&doubled, seed))), &all);
         }
@@ -62,7 +72,10 @@ fn neither_the_order_of_arrival_nor_repetition_matters() {
 #[test]
 fn the_same_holds_when_entries_are_missing() {
     over_histories(300 * 40, |desk| {
-        let some: Vec<Entry> = shuffled(&desk.written, 5).into_iter().skip(desk.written.len() / 4).collect();
+        let some: Vec<Entry> = shuffled(&desk.written, 5)
+            .into_iter()
+            .skip(desk.written.len() / 4)
+            .collect();
         let all = everything(&books_of(&some));
         for seed in 0..4 {
             prop_assert_eq!(&everything(&books_of(&shuffled(&some, seed))), &all);
@@ -79,7 +92,13 @@ fn an_entry_covers_what_its_writer_knew_and_nothing_else() {
         for (a, entry) in books.entries().iter().enumerate() {
             for (b, other) in books.entries().iter().enumerate() {
                 let knew = desk.knew[&entry.digest].contains(&other.digest);
-                prop_assert_eq!(lineage.covers(a, b), knew, "{:?} {:?}", entry.handle(), other.handle());
+                prop_assert_eq!(
+                    lineage.covers(a, b),
+                    knew,
+                    "{:?} {:?}",
+                    entry.handle(),
+                    other.handle()
+                );
             }
         }
         Ok(())
@@ -92,10 +111,18 @@ fn what_stands_is_what_the_rules_say() {
         let books = books_of(&shuffled(&desk.written, 2));
         let digest = |place: usize| books.entries()[place].digest;
         let (stands, rivals) = standing(&books);
-        let stands: BTreeSet<_> = stands.iter().map(|stand| (digest(stand.root), digest(stand.entry))).collect();
+        let stands: BTreeSet<_> = stands
+            .iter()
+            .map(|stand| (digest(stand.root), digest(stand.entry)))
+            .collect();
         let rivals: BTreeMap<_, Vec<_>> = rivals
             .iter()
-            .map(|rivals| (digest(rivals.root), rivals.versions.iter().map(|&version| digest(version)).collect()))
+            .map(|rivals| {
+                (
+                    digest(rivals.root),
+                    rivals.versions.iter().map(|&version| digest(version)).collect(),
+                )
+            })
             .collect();
         prop_assert_eq!((stands, rivals), Rules::of(&desk).standing());
         Ok(())
@@ -124,7 +151,10 @@ fn a_whole_chain_without_forks_has_no_problems() {
     over_histories(200 * 40, |desk| {
         let books = books_of(&desk.written);
         let odd = books.problems().into_iter().filter(|problem| {
-            !matches!(problem, crate::Problem::Fork { .. } | crate::Problem::OddTarget { .. })
+            !matches!(
+                problem,
+                crate::Problem::Fork { .. } | crate::Problem::OddTarget { .. }
+            )
         });
         prop_assert_eq!(odd.count(), 0);
         Ok(())
@@ -141,7 +171,10 @@ type Stands = (BTreeSet<(Digest, Digest)>, BTreeMap<Digest, Vec<Digest>>);
 
 impl<'a> Rules<'a> {
     fn of(desk: &'a Desk) -> Self {
-        Self { entries: desk.written.iter().map(|entry| (entry.digest, entry)).collect(), knew: &desk.knew }
+        Self {
+            entries: desk.written.iter().map(|entry| (entry.digest, entry)).collect(),
+            knew: &desk.knew,
+        }
     }
 
     fn act(&self, digest: Digest) -> &Act {
@@ -157,7 +190,9 @@ impl<'a> Rules<'a> {
     }
 
     fn is_withdrawn(&self, digest: Digest) -> bool {
-        self.entries.keys().any(|&by| *self.act(by) == Act::Withdraw { of: digest } && !self.is_withdrawn(by))
+        self.entries
+            .keys()
+            .any(|&by| *self.act(by) == Act::Withdraw { of: digest } && !self.is_withdrawn(by))
     }
 
     fn is_version(&self, digest: Digest) -> bool {
@@ -171,23 +206,43 @@ impl<'a> Rules<'a> {
     /// The versions that nobody who knew them revised, each saying something else.
     fn remaining(&self, root: Digest) -> Vec<Digest> {
         let about = |digest: &Digest| self.is_version(*digest) && self.roots(*digest).contains(&root);
-        let versions: Vec<Digest> = self.entries.keys().copied().filter(|d| *d == root || about(d)).collect();
+        let versions: Vec<Digest> = self
+            .entries
+            .keys()
+            .copied()
+            .filter(|d| *d == root || about(d))
+            .collect();
         let knows = |by: Digest, version: Digest| by != version && self.knew[&by].contains(&version);
         let mut said = BTreeSet::new();
-        let remaining = versions.iter().filter(|version| !versions.iter().any(|by| knows(*by, **version)));
-        remaining.copied().filter(|version| said.insert(self.says(*version))).collect()
+        let remaining = versions
+            .iter()
+            .filter(|version| !versions.iter().any(|by| knows(*by, **version)));
+        remaining
+            .copied()
+            .filter(|version| said.insert(self.says(*version)))
+            .collect()
     }
 
     fn says(&self, digest: Digest) -> Option<String> {
         let entry = self.entries[&digest];
         let silent = matches!(entry.envelope.act, Act::Withdraw { .. });
-        (!silent).then(|| format!("{:?} {:?} {:?}", entry.note, entry.envelope.day, entry.envelope.hour))
+        (!silent).then(|| {
+            format!(
+                "{:?} {:?} {:?}",
+                entry.note, entry.envelope.day, entry.envelope.hour
+            )
+        })
     }
 
     fn standing(&self) -> Stands {
         let mut homes: BTreeMap<Digest, Vec<Digest>> = BTreeMap::new();
         let mut rivals = BTreeMap::new();
-        for root in self.entries.keys().copied().filter(|digest| *self.act(*digest) == Act::Note) {
+        for root in self
+            .entries
+            .keys()
+            .copied()
+            .filter(|digest| *self.act(*digest) == Act::Note)
+        {
             let remaining = self.remaining(root);
             for version in remaining.iter().filter(|version| self.says(**version).is_some()) {
                 homes.entry(*version).or_default().push(root);
@@ -199,9 +254,21 @@ impl<'a> Rules<'a> {
         let home = |roots: Vec<Digest>| {
             roots.into_iter().min_by_key(|root| {
                 let envelope = &self.entries[root].envelope;
-                (envelope.day, envelope.order, envelope.device.clone(), envelope.number, *root)
+                (
+                    envelope.day,
+                    envelope.order,
+                    envelope.device.clone(),
+                    envelope.number,
+                    *root,
+                )
             })
         };
-        (homes.into_iter().map(|(version, roots)| (home(roots).unwrap(), version)).collect(), rivals)
+        (
+            homes
+                .into_iter()
+                .map(|(version, roots)| (home(roots).unwrap(), version))
+                .collect(),
+            rivals,
+        )
     }
 }

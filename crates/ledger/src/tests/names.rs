@@ -5,7 +5,16 @@ fn a_device_name_can_be_typed_anywhere() {
     for name in ["phone", "P", "old-phone-2", "abcdefghijklmnopqrstuvwx"] {
         assert_eq!(Device::new(name).unwrap().as_str(), name);
     }
-    for name in ["", "2phone", "-phone", "phone-", "my phone", "tél", "abcdefghijklmnopqrstuvwxy", "a/1"] {
+    for name in [
+        "",
+        "2phone",
+        "-phone",
+        "phone-",
+        "my phone",
+        "tél",
+        "abcdefghijklmnopqrstuvwxy",
+        "a/1",
+    ] {
         assert!(Device::new(name).is_err(), "{name:?}");
     }
 }
@@ -15,7 +24,16 @@ fn a_handle_reads_as_it_prints() {
     let handle: Handle = "phone/412".parse().unwrap();
     assert_eq!((handle.device.as_str(), handle.number), ("phone", 412));
     assert_eq!(handle.to_string(), "phone/412");
-    for text in ["phone", "phone/", "phone/0", "phone/01", "phone/+1", "/1", "phone/1/2", "phone/99999999999999999999"] {
+    for text in [
+        "phone",
+        "phone/",
+        "phone/0",
+        "phone/01",
+        "phone/+1",
+        "/1",
+        "phone/1/2",
+        "phone/99999999999999999999",
+    ] {
         assert!(text.parse::<Handle>().is_err(), "{text:?}");
     }
 }

@@ -9,7 +9,11 @@ use uuid::Uuid;
 const SEED: [u8; 32] = [11; 32];
 
 fn runner(cases: u32) -> TestRunner {
-    let config = ProptestConfig { cases, failure_persistence: None, ..ProptestConfig::default() };
+    let config = ProptestConfig {
+        cases,
+        failure_persistence: None,
+        ..ProptestConfig::default()
+    };
     TestRunner::new_with_rng(config, TestRng::from_seed(RngAlgorithm::ChaCha, &SEED))
 }
 
@@ -26,7 +30,11 @@ fn number() -> impl Strategy<Value = u64> {
 }
 
 fn seen() -> impl Strategy<Value = Vec<Head>> {
-    let head = (device(), number(), digest()).prop_map(|(device, number, digest)| Head { device, number, digest });
+    let head = (device(), number(), digest()).prop_map(|(device, number, digest)| Head {
+        device,
+        number,
+        digest,
+    });
     vec(head, 0..4).prop_map(|mut seen| {
         seen.sort_by(|a, b| (&a.device, a.digest).cmp(&(&b.device, b.digest)));
         seen
@@ -43,12 +51,25 @@ fn act() -> impl Strategy<Value = Act> {
 }
 
 fn day() -> impl Strategy<Value = jiff::civil::Date> {
-    (-9999..=9999_i16, 1..=12_i8, 1..=28_i8).prop_map(|(year, month, day)| jiff::civil::date(year, month, day))
+    (-9999..=9999_i16, 1..=12_i8, 1..=28_i8)
+        .prop_map(|(year, month, day)| jiff::civil::date(year, month, day))
 }
 
 fn envelope() -> impl Strategy<Value = Envelope> {
-    let chain = (any::<[u8; 16]>(), any::<[u8; 16]>(), device(), number(), proptest::option::of(digest()), seen());
-    let time = (any::<u64>(), day(), proptest::option::of(0..1440_u16), any::<i64>());
+    let chain = (
+        any::<[u8; 16]>(),
+        any::<[u8; 16]>(),
+        device(),
+        number(),
+        proptest::option::of(digest()),
+        seen(),
+    );
+    let time = (
+        any::<u64>(),
+        day(),
+        proptest::option::of(0..1440_u16),
+        any::<i64>(),
+    );
     let rest = (".{0,12}", ".{0,40}", any::<u16>(), act(), digest());
     (chain, time, rest).prop_map(|(chain, time, rest)| Envelope {
         id: Uuid::from_bytes(chain.0),
@@ -71,16 +92,21 @@ fn envelope() -> impl Strategy<Value = Envelope> {
 
 #[test]
 fn an_envelope_reads_as_it_was_written() {
-    runner(2_000).run(&envelope(), |envelope| {
-        prop_assert_eq!(decode(&encode(&envelope)), Ok(envelope));
-        Ok(())
-    })
-    .unwrap();
+    runner(2_000)
+        .run(&envelope(), |envelope| {
+            prop_assert_eq!(decode(&encode(&envelope)), Ok(envelope));
+            Ok(())
+        })
+        .unwrap();
 }
 
 #[test]
 fn whatever_is_read_is_written_back_byte_for_byte() {
-    let change = (envelope(), vec((any::<prop::sample::Index>(), any::<u8>()), 0..4), 0..8_usize);
+    let change = (
+        envelope(),
+        vec((any::<prop::sample::Index>(), any::<u8>()), 0..4),
+        0..8_usize,
+    );
     runner(20_000)
         .run(&change, |(envelope, changes, cut)| {
             let mut bytes = encode(&envelope);
@@ -120,7 +146,11 @@ fn the_format_is_frozen() {
         device: Device::new("phone").unwrap(),
         number: 2,
         previous: Some(Digest::from_bytes([0x33; 32])),
-        seen: vec![Head { device: Device::new("pc").unwrap(), number: 7, digest: Digest::from_bytes([0x44; 32]) }],
+        seen: vec![Head {
+            device: Device::new("pc").unwrap(),
+            number: 7,
+            digest: Digest::from_bytes([0x44; 32]),
+        }],
         order: 9,
         day: jiff::civil::date(2026, 7, 19),
         hour: Hour::new(14, 20),
@@ -128,7 +158,10 @@ fn the_format_is_frozen() {
         by: "hr".into(),
         origin: "".into(),
         grammar: 1,
-        act: Act::Settle { of: vec![Digest::from_bytes([0x55; 32])], replaces: true },
+        act: Act::Settle {
+            of: vec![Digest::from_bytes([0x55; 32])],
+            replaces: true,
+        },
         commitment: Digest::from_bytes([0x66; 32]),
     };
     let expected = [

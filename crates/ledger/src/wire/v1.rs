@@ -55,7 +55,11 @@ pub(super) fn decode(body: &[u8]) -> Result<Envelope, Broken> {
         act: from.act()?,
         commitment: from.digest()?,
     };
-    if from.rest.is_empty() { Ok(envelope) } else { Err(Broken::Trailing(from.rest.len())) }
+    if from.rest.is_empty() {
+        Ok(envelope)
+    } else {
+        Err(Broken::Trailing(from.rest.len()))
+    }
 }
 
 fn put_device(out: &mut Vec<u8>, device: &Device) {
@@ -104,7 +108,8 @@ fn put_act(out: &mut Vec<u8>, act: &Act) {
         Act::Settle { of, replaces } => {
             out.push(SETTLE);
             put_count(out, of.len());
-            of.iter().for_each(|digest| out.extend_from_slice(digest.as_bytes()));
+            of.iter()
+                .for_each(|digest| out.extend_from_slice(digest.as_bytes()));
             out.push(u8::from(*replaces));
         }
     }
@@ -162,19 +167,33 @@ impl<'a> Reader<'a> {
     fn number(&mut self) -> Result<u64, Broken> {
         let number = u64::from_be_bytes(self.array()?);
         // A store keeps numbers in signed columns; no chain comes near half of this.
-        if (1..=i64::MAX.unsigned_abs()).contains(&number) { Ok(number) } else { Err(Broken::Senseless("number")) }
+        if (1..=i64::MAX.unsigned_abs()).contains(&number) {
+            Ok(number)
+        } else {
+            Err(Broken::Senseless("number"))
+        }
     }
 
     fn previous(&mut self) -> Result<Option<Digest>, Broken> {
-        if self.flag("link")? { self.digest().map(Some) } else { Ok(None) }
+        if self.flag("link")? {
+            self.digest().map(Some)
+        } else {
+            Ok(None)
+        }
     }
 
     fn seen(&mut self) -> Result<Vec<Head>, Broken> {
         let count = self.u16()?;
         let mut seen: Vec<Head> = Vec::new();
         for _ in 0..count {
-            let head = Head { device: self.device()?, number: self.number()?, digest: self.digest()? };
-            let sorted = seen.last().is_none_or(|last| (&last.device, last.digest) < (&head.device, head.digest));
+            let head = Head {
+                device: self.device()?,
+                number: self.number()?,
+                digest: self.digest()?,
+            };
+            let sorted = seen
+                .last()
+                .is_none_or(|last| (&last.device, last.digest) < (&head.device, head.digest));
             if !sorted {
                 return Err(Broken::Senseless("list of heads"));
             }
@@ -192,14 +211,18 @@ impl<'a> Reader<'a> {
     fn hour(&mut self) -> Result<Option<Hour>, Broken> {
         match self.u16()? {
             NO_HOUR => Ok(None),
-            minutes => Hour::from_minutes(minutes).map(Some).ok_or(Broken::Senseless("hour")),
+            minutes => Hour::from_minutes(minutes)
+                .map(Some)
+                .ok_or(Broken::Senseless("hour")),
         }
     }
 
     fn text(&mut self, what: &'static str) -> Result<SmolStr, Broken> {
         let length = self.u16()?;
         let bytes = self.take(length.into())?;
-        std::str::from_utf8(bytes).map(SmolStr::new).map_err(|_| Broken::Senseless(what))
+        std::str::from_utf8(bytes)
+            .map(SmolStr::new)
+            .map_err(|_| Broken::Senseless(what))
     }
 
     fn act(&mut self) -> Result<Act, Broken> {
@@ -215,6 +238,9 @@ impl<'a> Reader<'a> {
     fn settle(&mut self) -> Result<Act, Broken> {
         let count = self.u16()?;
         let of = (0..count).map(|_| self.digest()).collect::<Result<_, _>>()?;
-        Ok(Act::Settle { of, replaces: self.flag("settling")? })
+        Ok(Act::Settle {
+            of,
+            replaces: self.flag("settling")?,
+        })
     }
 }

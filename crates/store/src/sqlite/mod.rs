@@ -49,19 +49,26 @@ const LOAD: &str = "SELECT device, number, digest, envelope, salt, note
 
 impl SqliteStore {
     fn begin(&mut self) -> Result<Transaction<'_>, Fault> {
-        self.connection.transaction_with_behavior(TransactionBehavior::Immediate).map_err(fault)
+        self.connection
+            .transaction_with_behavior(TransactionBehavior::Immediate)
+            .map_err(fault)
     }
 
     /// Moves everything from the log into the file and empties the log: what was erased must not
     /// live on there.
     fn empty_log(&self) -> Result<(), Fault> {
-        let busy: i64 =
-            self.connection.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |row| row.get(0)).map_err(fault)?;
+        let busy: i64 = self
+            .connection
+            .query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |row| row.get(0))
+            .map_err(fault)?;
         if busy != 0 {
             return Err(Fault::NotYetErased("somebody is reading it".into()));
         }
         // SQLite leaves it to chance whether the emptied log is still empty after a power cut.
-        let synced = self.log.as_deref().map(|log| File::open(log).and_then(|log| log.sync_all()));
+        let synced = self
+            .log
+            .as_deref()
+            .map(|log| File::open(log).and_then(|log| log.sync_all()));
         match synced.unwrap_or(Ok(())) {
             Err(error) if error.kind() != ErrorKind::NotFound => Err(Fault::Failed(Box::new(error))),
             _ => Ok(()),
@@ -71,8 +78,13 @@ impl SqliteStore {
 
 impl Store for SqliteStore {
     fn farms(&self) -> Result<Vec<FarmId>, Fault> {
-        let mut select = self.connection.prepare("SELECT id FROM farm ORDER BY id").map_err(fault)?;
-        let ids = select.query_map([], |row| row.get(0).map(FarmId::from_bytes)).map_err(fault)?;
+        let mut select = self
+            .connection
+            .prepare("SELECT id FROM farm ORDER BY id")
+            .map_err(fault)?;
+        let ids = select
+            .query_map([], |row| row.get(0).map(FarmId::from_bytes))
+            .map_err(fault)?;
         ids.collect::<Result<_, _>>().map_err(fault)
     }
 
@@ -113,7 +125,10 @@ impl Store for SqliteStore {
 
     fn blank(&mut self, farm: FarmId, digest: &Digest) -> Result<(), Fault> {
         let update = "UPDATE entry SET salt = NULL, note = NULL WHERE farm = ?1 AND digest = ?2";
-        let blanked = self.connection.execute(update, params![farm.as_bytes(), digest.as_bytes()]).map_err(fault)?;
+        let blanked = self
+            .connection
+            .execute(update, params![farm.as_bytes(), digest.as_bytes()])
+            .map_err(fault)?;
         if blanked == 0 {
             known(&self.connection, farm)?;
             return Err(Fault::NoSuchEntry);
@@ -162,18 +177,29 @@ impl Store for SqliteStore {
 
 /// Makes sure that a farm is there: an empty answer must not hide a wrong question.
 pub(crate) fn known(connection: &Connection, farm: FarmId) -> Result<(), Fault> {
-    let mut select = connection.prepare_cached("SELECT 1 FROM farm WHERE id = ?1").map_err(fault)?;
-    let found = select.query_row([farm.as_bytes()], |_| Ok(())).optional().map_err(fault)?;
+    let mut select = connection
+        .prepare_cached("SELECT 1 FROM farm WHERE id = ?1")
+        .map_err(fault)?;
+    let found = select
+        .query_row([farm.as_bytes()], |_| Ok(()))
+        .optional()
+        .map_err(fault)?;
     found.ok_or(Fault::NoSuchFarm)
 }
 
 pub(crate) fn insert_farm(connection: &Connection, farm: FarmId) -> Result<(), Fault> {
     let insert = "INSERT OR IGNORE INTO farm (id) VALUES (?1)";
-    connection.execute(insert, [farm.as_bytes()]).map_err(fault).map(drop)
+    connection
+        .execute(insert, [farm.as_bytes()])
+        .map_err(fault)
+        .map(drop)
 }
 
 fn insert(transaction: &Transaction<'_>, farm: FarmId, entries: &[Entry]) -> Result<usize, Fault> {
-    entries.iter().map(|entry| insert_row(transaction, farm, &entry.to_row())).sum()
+    entries
+        .iter()
+        .map(|entry| insert_row(transaction, farm, &entry.to_row()))
+        .sum()
 }
 
 /// Puts a row in as it is, unless it is there, and says how many that were.
@@ -201,7 +227,11 @@ fn newest(connection: &Connection, farm: FarmId) -> Result<Vec<Head>, Fault> {
     let mut newest = Vec::new();
     while let Some(row) = rows.next().map_err(fault)? {
         let row = key(row, 0).map_err(fault)?;
-        newest.extend(row.0.parse().ok().map(|device| Head { device, number: row.1, digest: row.2 }));
+        newest.extend(row.0.parse().ok().map(|device| Head {
+            device,
+            number: row.1,
+            digest: row.2,
+        }));
     }
     Ok(newest)
 }
@@ -227,7 +257,11 @@ pub(crate) fn entry_row(row: &rusqlite::Row<'_>, first: usize) -> rusqlite::Resu
 }
 
 fn number(value: ValueRef<'_>) -> u64 {
-    value.as_i64().ok().and_then(|number| u64::try_from(number).ok()).unwrap_or(0)
+    value
+        .as_i64()
+        .ok()
+        .and_then(|number| u64::try_from(number).ok())
+        .unwrap_or(0)
 }
 
 /// Whatever a column holds, as bytes: in a damaged file it need not be what the table says.

@@ -1,7 +1,7 @@
 //! Opening and making files of books.
 
-use super::fault::fault;
 use super::SqliteStore;
+use super::fault::fault;
 use ledger::Fault;
 use rusqlite::{Connection, OpenFlags, TransactionBehavior};
 use std::path::{Path, PathBuf};
@@ -28,7 +28,11 @@ pub struct Options {
 
 impl Default for Options {
     fn default() -> Self {
-        Self { synchronous: Synchronous::Full, vfs: None, patience: PATIENCE }
+        Self {
+            synchronous: Synchronous::Full,
+            vfs: None,
+            patience: PATIENCE,
+        }
     }
 }
 
@@ -59,7 +63,11 @@ impl SqliteStore {
     /// # Errors
     /// When there is a file of that name, or it cannot be made.
     pub fn create(path: &Path) -> Result<Self, Fault> {
-        if path.exists() { Err(Fault::Exists) } else { Self::create_with(path, &Options::default()) }
+        if path.exists() {
+            Err(Fault::Exists)
+        } else {
+            Self::create_with(path, &Options::default())
+        }
     }
 
     /// Opens a file of books, making it first where there is none.
@@ -113,7 +121,9 @@ impl SqliteStore {
         if connection.is_readonly("main").map_err(fault)? {
             return Err(Fault::ReadOnly("opened for reading only".into()));
         }
-        connection.pragma_update(None, "journal_mode", "WAL").map_err(fault)?;
+        connection
+            .pragma_update(None, "journal_mode", "WAL")
+            .map_err(fault)?;
         let log = options.vfs.is_none().then(|| log_of(path));
         Ok(Self { connection, log })
     }
@@ -126,7 +136,10 @@ impl SqliteStore {
         let connection = Connection::open_with_flags(name, flags).map_err(fault)?;
         set_up(&connection, PATIENCE)?;
         recognise(&connection)?;
-        Ok(Self { connection, log: None })
+        Ok(Self {
+            connection,
+            log: None,
+        })
     }
 }
 
@@ -142,7 +155,9 @@ fn connect(path: &Path, options: &Options, flags: OpenFlags) -> Result<Connectio
         Synchronous::Full => "EXTRA",
         Synchronous::Off => "OFF",
     };
-    connection.pragma_update(None, "synchronous", synchronous).map_err(fault)?;
+    connection
+        .pragma_update(None, "synchronous", synchronous)
+        .map_err(fault)?;
     Ok(connection)
 }
 
@@ -161,18 +176,26 @@ fn set_up(connection: &Connection, patience: Duration) -> Result<(), Fault> {
 /// Whether nobody has put anything into the file, so that it may become one of books.
 fn is_untouched(connection: &Connection) -> Result<bool, Fault> {
     let (application, format) = marks(connection)?;
-    let things: i64 = connection.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0)).map_err(fault)?;
+    let things: i64 = connection
+        .query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0))
+        .map_err(fault)?;
     Ok(application == 0 && format == 0 && things == 0)
 }
 
 /// Makes the tables and the marks in one go, so that a half-made file is never taken for one of
 /// books; two programs may try at once.
 fn make_tables(connection: &mut Connection) -> Result<(), Fault> {
-    let transaction = connection.transaction_with_behavior(TransactionBehavior::Immediate).map_err(fault)?;
+    let transaction = connection
+        .transaction_with_behavior(TransactionBehavior::Immediate)
+        .map_err(fault)?;
     if is_untouched(&transaction)? {
         transaction.execute_batch(SCHEMA).map_err(fault)?;
-        transaction.pragma_update(None, "application_id", APPLICATION).map_err(fault)?;
-        transaction.pragma_update(None, "user_version", FORMAT).map_err(fault)?;
+        transaction
+            .pragma_update(None, "application_id", APPLICATION)
+            .map_err(fault)?;
+        transaction
+            .pragma_update(None, "user_version", FORMAT)
+            .map_err(fault)?;
     }
     transaction.commit().map_err(fault)
 }
@@ -182,7 +205,10 @@ fn sync_folder(path: &Path, options: &Options) -> Result<(), Fault> {
     if options.vfs.is_some() || !cfg!(unix) {
         return Ok(());
     }
-    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let folder = path
+        .parent()
+        .filter(|folder| !folder.as_os_str().is_empty())
+        .unwrap_or(Path::new("."));
     let synced = std::fs::File::open(folder).and_then(|folder| folder.sync_all());
     synced.map_err(|error| Fault::Failed(Box::new(error)))
 }
@@ -193,11 +219,19 @@ fn recognise(connection: &Connection) -> Result<(), Fault> {
     if application != APPLICATION {
         return Err(Fault::NotBooks);
     }
-    if found > FORMAT { Err(Fault::TooNew { found, known: FORMAT }) } else { Ok(()) }
+    if found > FORMAT {
+        Err(Fault::TooNew { found, known: FORMAT })
+    } else {
+        Ok(())
+    }
 }
 
 fn marks(connection: &Connection) -> Result<(i64, i64), Fault> {
-    let mark = |name| connection.pragma_query_value(None, name, |row| row.get::<_, i64>(0)).map_err(fault);
+    let mark = |name| {
+        connection
+            .pragma_query_value(None, name, |row| row.get::<_, i64>(0))
+            .map_err(fault)
+    };
     Ok((mark("application_id")?, mark("user_version")?))
 }
 
@@ -215,12 +249,15 @@ pub(crate) fn log_of(path: &Path) -> PathBuf {
 
 fn immutable_uri(path: &Path) -> String {
     let plain = |byte: &u8| byte.is_ascii_alphanumeric() || b"/._-~".contains(byte);
-    let escaped = path.to_string_lossy().bytes().fold(String::from("file:"), |mut uri, byte| {
-        match plain(&byte) {
-            true => uri.push(char::from(byte)),
-            false => uri.push_str(&format!("%{byte:02X}")),
-        }
-        uri
-    });
+    let escaped = path
+        .to_string_lossy()
+        .bytes()
+        .fold(String::from("file:"), |mut uri, byte| {
+            match plain(&byte) {
+                true => uri.push(char::from(byte)),
+                false => uri.push_str(&format!("%{byte:02X}")),
+            }
+            uri
+        });
     escaped + "?immutable=1"
 }

@@ -24,7 +24,10 @@ fn sqlite_on_the_disk_of_the_tests_does_so_too() {
     let count = std::cell::Cell::new(0);
     conformance::check_store(|| {
         count.set(count.get() + 1);
-        let options = Options { vfs: Some(disk.name().to_owned()), ..Options::default() };
+        let options = Options {
+            vfs: Some(disk.name().to_owned()),
+            ..Options::default()
+        };
         SqliteStore::create_with(Path::new(&count.get().to_string()), &options).unwrap()
     });
 }

@@ -10,7 +10,10 @@ use torn_vfs::Disk;
 const FILE: &str = "books";
 
 fn options(disk: &Disk) -> Options {
-    Options { vfs: Some(disk.name().to_owned()), ..Options::default() }
+    Options {
+        vfs: Some(disk.name().to_owned()),
+        ..Options::default()
+    }
 }
 
 fn open(disk: &Disk) -> Result<SqliteStore, Fault> {
@@ -35,7 +38,11 @@ fn work(store: &mut SqliteStore, pen: &mut Pen, answered: &mut Vec<Entry>) -> Re
 }
 
 /// Makes the n-th write go wrong, for n = 1, 2, … until none does.
-fn until_success(at_least: usize, fault: impl Fn(u64) -> torn_vfs::Fault, is_expected: impl Fn(&Fault) -> bool) {
+fn until_success(
+    at_least: usize,
+    fault: impl Fn(u64) -> torn_vfs::Fault,
+    is_expected: impl Fn(&Fault) -> bool,
+) {
     let disk = Disk::new(1);
     let mut failed = 0;
     for n in 1.. {
@@ -86,17 +93,23 @@ fn whole(store: &SqliteStore, answered: &[Entry]) {
 
 #[test]
 fn a_disk_that_is_full_for_a_moment_loses_nothing() {
-    until_success(100, torn_vfs::Fault::FullOnce, |fault| matches!(fault, Fault::DiskFull(_)));
+    until_success(100, torn_vfs::Fault::FullOnce, |fault| {
+        matches!(fault, Fault::DiskFull(_))
+    });
 }
 
 #[test]
 fn a_disk_that_stays_full_loses_nothing() {
-    until_success(100, torn_vfs::Fault::FullFrom, |fault| matches!(fault, Fault::DiskFull(_)));
+    until_success(100, torn_vfs::Fault::FullFrom, |fault| {
+        matches!(fault, Fault::DiskFull(_))
+    });
 }
 
 #[test]
 fn a_failed_synchronisation_loses_nothing() {
-    until_success(15, torn_vfs::Fault::SyncFails, |fault| matches!(fault, Fault::Failed(_)));
+    until_success(15, torn_vfs::Fault::SyncFails, |fault| {
+        matches!(fault, Fault::Failed(_))
+    });
 }
 
 #[test]

@@ -18,33 +18,55 @@ fn open_books(file: &Path, count: usize) -> (SqliteStore, Vec<Entry>) {
     let mut store = SqliteStore::create(file).unwrap();
     store.create_farm(FARM).unwrap();
     let mut pen = Pen::new(FARM, "laptop");
-    let words = |at: usize| format!("look alder bar {at} {}", "x".repeat(if at % 9 == 4 { 6_000 + at } else { at * 3 }));
+    let words = |at: usize| {
+        format!(
+            "look alder bar {at} {}",
+            "x".repeat(if at % 9 == 4 { 6_000 + at } else { at * 3 })
+        )
+    };
     let entries: Vec<Entry> = (0..count).map(|at| pen.note(&words(at))).collect();
     assert_eq!(store.add(FARM, &entries).unwrap(), count);
     store.put_attachment(FARM, &[9; 20_000]).unwrap();
-    store.put_person(FARM, "ann", &[("name".to_owned(), "A. Moss".to_owned())].into()).unwrap();
+    store
+        .put_person(FARM, "ann", &[("name".to_owned(), "A. Moss".to_owned())].into())
+        .unwrap();
     store.put_setting(FARM, Scope::Farm, "mass", "kg").unwrap();
     (store, entries)
 }
 
 fn place_of(bytes: &[u8], wanted: &[u8]) -> usize {
-    bytes.windows(wanted.len()).position(|window| window == wanted).expect("it is there")
+    bytes
+        .windows(wanted.len())
+        .position(|window| window == wanted)
+        .expect("it is there")
 }
 
 /// Rescues some bytes; what comes out is sound, and each entry in it is one of these.
 #[track_caller]
-fn rescued(folder: &Path, bytes: &[u8], log: Option<&[u8]>, entries: &[Entry]) -> (RescueReport, BTreeSet<u64>) {
+fn rescued(
+    folder: &Path,
+    bytes: &[u8],
+    log: Option<&[u8]>,
+    entries: &[Entry],
+) -> (RescueReport, BTreeSet<u64>) {
     let (from, to) = (folder.join("hurt.books"), folder.join("saved.books"));
     std::fs::write(&from, bytes).unwrap();
     std::fs::write(folder.join("hurt.books-wal"), log.unwrap_or_default()).unwrap();
     let _ = std::fs::remove_file(&to);
     let report = rescue(&from, &to).unwrap();
-    assert_eq!(std::fs::read(&from).unwrap(), bytes, "the hurt file is left as it was");
+    assert_eq!(
+        std::fs::read(&from).unwrap(),
+        bytes,
+        "the hurt file is left as it was"
+    );
     let mut saved = BTreeSet::new();
     if report.entries > 0 {
         let store = SqliteStore::open(&to).unwrap();
         for entry in books_in(&store, FARM).entries() {
-            assert_eq!(*entry, entries[usize::try_from(entry.envelope.number).unwrap() - 1]);
+            assert_eq!(
+                *entry,
+                entries[usize::try_from(entry.envelope.number).unwrap() - 1]
+            );
             saved.insert(entry.envelope.number);
         }
     }
@@ -79,7 +101,11 @@ fn a_flipped_byte_in_an_entry_is_told_by_its_name() {
     let bytes = std::fs::read(&file).unwrap();
     for (at, entry) in entries.iter().enumerate().step_by(2) {
         let row = entry.to_row();
-        let parts = [&row.envelope[..], row.salt.as_ref().unwrap().as_bytes(), row.note.as_deref().unwrap()];
+        let parts = [
+            &row.envelope[..],
+            row.salt.as_ref().unwrap().as_bytes(),
+            row.note.as_deref().unwrap(),
+        ];
         let part = parts[at % 3];
         let part = &part[..part.len().min(60)];
         let mut hurt = bytes.clone();
@@ -102,14 +128,19 @@ fn whatever_byte_is_flipped_at_most_one_entry_is_lost_and_it_is_named() {
     let (file, entries) = books(folder.path(), 60);
     let bytes = std::fs::read(&file).unwrap();
     // Much of the first page's head, then here and there in all pages.
-    let places = (0..100).step_by(5).chain((100..bytes.len()).step_by(bytes.len() / 50));
+    let places = (0..100)
+        .step_by(5)
+        .chain((100..bytes.len()).step_by(bytes.len() / 50));
     let (mut noticed, mut lost) = (0, 0);
     for place in places {
         let mut hurt = bytes.clone();
         hurt[place] ^= 1 << (place % 8);
         let (report, saved) = rescued(folder.path(), &hurt, None, &entries);
         assert!(saved.len() >= 59, "byte {place}: {} of 60 saved", saved.len());
-        let missing: Vec<_> = (1..=60).filter(|number| !saved.contains(number)).map(|n| ("laptop".to_owned(), n)).collect();
+        let missing: Vec<_> = (1..=60)
+            .filter(|number| !saved.contains(number))
+            .map(|n| ("laptop".to_owned(), n))
+            .collect();
         assert_eq!(report.lost, missing, "byte {place}");
         lost += missing.len();
         std::fs::write(&file, &hurt).unwrap();
@@ -129,12 +160,23 @@ fn of_a_file_cut_short_the_rest_is_saved() {
     for length in (0..=bytes.len()).step_by(11_777) {
         let cut = &bytes[..length];
         let (report, saved) = rescued(folder.path(), cut, None, &entries);
-        for entry in entries.iter().filter(|entry| entry.note.as_ref().unwrap().len() < 1_000) {
+        for entry in entries
+            .iter()
+            .filter(|entry| entry.note.as_ref().unwrap().len() < 1_000)
+        {
             let row = entry.to_row();
             let end = place_of(&bytes, row.note.as_ref().unwrap()) + row.note.unwrap().len();
-            assert_eq!(saved.contains(&entry.envelope.number), end <= length, "{}", entry.handle());
+            assert_eq!(
+                saved.contains(&entry.envelope.number),
+                end <= length,
+                "{}",
+                entry.handle()
+            );
         }
-        assert!(report.entries >= last, "a longer piece holds as much as a shorter one");
+        assert!(
+            report.entries >= last,
+            "a longer piece holds as much as a shorter one"
+        );
         last = report.entries;
     }
     assert!(last > 50);
@@ -148,7 +190,11 @@ fn without_the_first_page_every_entry_is_saved() {
     bytes[..4096].fill(0);
     std::fs::write(&file, &bytes).unwrap();
     let report = check(&file).unwrap();
-    assert!(matches!(report.findings[..], [Finding::File(_)]), "{:?}", report.findings);
+    assert!(
+        matches!(report.findings[..], [Finding::File(_)]),
+        "{:?}",
+        report.findings
+    );
     let (report, saved) = rescued(folder.path(), &bytes, None, &entries);
     assert_eq!((saved.len(), report.carved, report.attachments), (60, 60, 1));
     assert_eq!(report.remarks.len(), 1);
@@ -198,7 +244,9 @@ fn a_blanked_note_is_not_brought_back_by_a_rescue() {
 #[test]
 fn noise_is_no_books() {
     let folder = tempfile::tempdir().unwrap();
-    let noise: Vec<u8> = (0..60_000_u32).map(|at| at.wrapping_mul(2_654_435_761).to_be_bytes()[0]).collect();
+    let noise: Vec<u8> = (0..60_000_u32)
+        .map(|at| at.wrapping_mul(2_654_435_761).to_be_bytes()[0])
+        .collect();
     let (report, saved) = rescued(folder.path(), &noise, None, &[]);
     assert_eq!((saved.len(), report.lost.len()), (0, 0));
     let (report, _) = rescued(folder.path(), &[], None, &[]);
@@ -214,8 +262,14 @@ fn a_flipped_byte_in_the_index_is_told_by_its_page() {
     for entry in entries.iter().step_by(4) {
         // Every digest is there twice: in the row and in the index.
         let digest = entry.digest.as_bytes();
-        let places: Vec<usize> = (0..bytes.len() - 32).filter(|&at| bytes[at..].starts_with(digest)).collect();
-        let [.., in_index] = places.iter().filter(|&&at| bytes[at / 4096 * 4096] == 0x0A).collect::<Vec<_>>()[..] else {
+        let places: Vec<usize> = (0..bytes.len() - 32)
+            .filter(|&at| bytes[at..].starts_with(digest))
+            .collect();
+        let [.., in_index] = places
+            .iter()
+            .filter(|&&at| bytes[at / 4096 * 4096] == 0x0A)
+            .collect::<Vec<_>>()[..]
+        else {
             continue;
         };
         let mut hurt = bytes.clone();
@@ -223,9 +277,19 @@ fn a_flipped_byte_in_the_index_is_told_by_its_page() {
         std::fs::write(&file, &hurt).unwrap();
         let report = check(&file).unwrap();
         let page = u64::try_from(in_index / 4096 + 1).unwrap();
-        let told = report.findings.iter().any(|finding| matches!(finding, Finding::Page { page: told, .. } if *told == page));
+        let told = report
+            .findings
+            .iter()
+            .any(|finding| matches!(finding, Finding::Page { page: told, .. } if *told == page));
         assert!(told, "{:?}", report.findings);
-        assert!(!report.findings.iter().any(|finding| matches!(finding, Finding::Entry { .. })), "{:?}", report.findings);
+        assert!(
+            !report
+                .findings
+                .iter()
+                .any(|finding| matches!(finding, Finding::Entry { .. })),
+            "{:?}",
+            report.findings
+        );
         pages.insert(page);
     }
     assert!(!pages.is_empty());

@@ -11,7 +11,15 @@ fn books(folder: &Path) -> PathBuf {
     let mut store = SqliteStore::create(&file).unwrap();
     store.create_farm(FARM).unwrap();
     let mut pen = Pen::new(FARM, "laptop");
-    assert_eq!(store.add(FARM, &[pen.note("look alder bar 1"), pen.note("look alder bar 2")]).unwrap(), 2);
+    assert_eq!(
+        store
+            .add(
+                FARM,
+                &[pen.note("look alder bar 1"), pen.note("look alder bar 2")]
+            )
+            .unwrap(),
+        2
+    );
     file
 }
 
@@ -20,8 +28,14 @@ fn a_file_that_is_not_there_is_not_made_by_opening_it() {
     let folder = tempfile::tempdir().unwrap();
     let file = folder.path().join("none.books");
     assert!(matches!(SqliteStore::open(&file), Err(Fault::Missing(_))));
-    assert!(matches!(SqliteStore::open_read_only(&file), Err(Fault::Missing(_))));
-    assert!(matches!(SqliteStore::create(&folder.path().join("no/folder")), Err(Fault::Missing(_))));
+    assert!(matches!(
+        SqliteStore::open_read_only(&file),
+        Err(Fault::Missing(_))
+    ));
+    assert!(matches!(
+        SqliteStore::create(&folder.path().join("no/folder")),
+        Err(Fault::Missing(_))
+    ));
     assert!(!file.exists());
 }
 
@@ -30,7 +44,12 @@ fn a_file_that_is_there_is_not_made_anew() {
     let folder = tempfile::tempdir().unwrap();
     let file = books(folder.path());
     assert!(matches!(SqliteStore::create(&file), Err(Fault::Exists)));
-    assert_eq!(books_in(&SqliteStore::open_or_create(&file).unwrap(), FARM).entries().len(), 2);
+    assert_eq!(
+        books_in(&SqliteStore::open_or_create(&file).unwrap(), FARM)
+            .entries()
+            .len(),
+        2
+    );
 }
 
 #[test]
@@ -40,7 +59,10 @@ fn a_file_of_something_else_is_left_as_it_is() {
     let text = "Dear Ann,\n".repeat(1_000);
     std::fs::write(&letter, &text).unwrap();
     let other = folder.path().join("other.sqlite");
-    rusqlite::Connection::open(&other).unwrap().execute_batch("CREATE TABLE hens (name TEXT)").unwrap();
+    rusqlite::Connection::open(&other)
+        .unwrap()
+        .execute_batch("CREATE TABLE hens (name TEXT)")
+        .unwrap();
     for file in [&letter, &other] {
         assert!(matches!(SqliteStore::open(file), Err(Fault::NotBooks)));
         assert!(matches!(SqliteStore::open_or_create(file), Err(Fault::NotBooks)));
@@ -53,8 +75,14 @@ fn a_file_of_something_else_is_left_as_it_is() {
 fn books_of_a_newer_version_are_left_as_they_are() {
     let folder = tempfile::tempdir().unwrap();
     let file = books(folder.path());
-    rusqlite::Connection::open(&file).unwrap().pragma_update(None, "user_version", 7).unwrap();
-    assert!(matches!(SqliteStore::open(&file), Err(Fault::TooNew { found: 7, known: 1 })));
+    rusqlite::Connection::open(&file)
+        .unwrap()
+        .pragma_update(None, "user_version", 7)
+        .unwrap();
+    assert!(matches!(
+        SqliteStore::open(&file),
+        Err(Fault::TooNew { found: 7, known: 1 })
+    ));
 }
 
 #[test]
@@ -76,7 +104,12 @@ fn books_can_be_read_where_no_log_can_be_kept() {
     let mut beside = file.clone().into_os_string();
     beside.push("-shm");
     std::os::unix::fs::symlink(folder.path().join("nowhere/at all"), &beside).unwrap();
-    assert_eq!(books_in(&SqliteStore::open_read_only(&file).unwrap(), FARM).entries().len(), 2);
+    assert_eq!(
+        books_in(&SqliteStore::open_read_only(&file).unwrap(), FARM)
+            .entries()
+            .len(),
+        2
+    );
     assert!(SqliteStore::open(&file).is_err());
 }
 
@@ -86,24 +119,38 @@ fn who_waits_in_vain_for_another_writer_is_told_so() {
     let file = books(folder.path());
     let other = rusqlite::Connection::open(&file).unwrap();
     other.execute_batch("BEGIN IMMEDIATE").unwrap();
-    let options = Options { patience: Duration::from_millis(20), ..Options::default() };
+    let options = Options {
+        patience: Duration::from_millis(20),
+        ..Options::default()
+    };
     let mut store = SqliteStore::open_with(&file, &options).unwrap();
     let books = books_in(&store, FARM);
     let next = Pen::after(FARM, "laptop", books.heads()).note("look alder bar 3");
     let refused = store.append(FARM, books.heads(), std::slice::from_ref(&next));
     assert!(matches!(refused, Err(Fault::Locked(_))), "{refused:?}");
     other.execute_batch("ROLLBACK").unwrap();
-    assert_eq!(store.append(FARM, books.heads(), &[next]).unwrap(), Appended::Written);
+    assert_eq!(
+        store.append(FARM, books.heads(), &[next]).unwrap(),
+        Appended::Written
+    );
 }
 
 #[test]
 fn words_are_not_called_erased_while_another_program_reads_the_log() {
     let folder = tempfile::tempdir().unwrap();
     let file = books(folder.path());
-    let options = Options { patience: Duration::from_millis(20), ..Options::default() };
+    let options = Options {
+        patience: Duration::from_millis(20),
+        ..Options::default()
+    };
     let mut store = SqliteStore::open_with(&file, &options).unwrap();
     let digest = books_in(&store, FARM).entries()[0].digest;
-    assert_eq!(store.add(FARM, &[Pen::new(FARM, "phone").note("look alder bar 3")]).unwrap(), 1);
+    assert_eq!(
+        store
+            .add(FARM, &[Pen::new(FARM, "phone").note("look alder bar 3")])
+            .unwrap(),
+        1
+    );
     let other = rusqlite::Connection::open(&file).unwrap();
     other.execute_batch("BEGIN; SELECT count(*) FROM entry").unwrap();
     let refused = store.blank(FARM, &digest);
@@ -122,17 +169,28 @@ fn entries_of_a_newer_version_are_kept_and_the_chain_goes_on() {
     let insert = "INSERT INTO entry (farm, device, number, digest, envelope, salt, note)
          VALUES (?1, 'laptop', 3, ?2, ?3, zeroblob(16), 'look alder bar 3')";
     let other = rusqlite::Connection::open(&file).unwrap();
-    other.execute(insert, rusqlite::params![FARM.as_bytes(), digest.as_bytes(), envelope]).unwrap();
+    other
+        .execute(
+            insert,
+            rusqlite::params![FARM.as_bytes(), digest.as_bytes(), envelope],
+        )
+        .unwrap();
     let mut store = SqliteStore::open(&file).unwrap();
     let books = books_in(&store, FARM);
     assert_eq!(books.problems(), [Problem::Unread { digest }]);
     let next = Pen::after(FARM, "laptop", books.heads()).note("look alder bar 4");
     assert_eq!((next.envelope.number, next.envelope.previous), (4, Some(digest)));
-    assert_eq!(store.append(FARM, books.heads(), &[next]).unwrap(), Appended::Written);
+    assert_eq!(
+        store.append(FARM, books.heads(), &[next]).unwrap(),
+        Appended::Written
+    );
     assert!(check(&file).unwrap().is_sound());
     let saved = folder.path().join("saved.books");
     assert_eq!(rescue(&file, &saved).unwrap().entries, 4);
-    assert_eq!(books_in(&SqliteStore::open(&saved).unwrap(), FARM).unread().len(), 1);
+    assert_eq!(
+        books_in(&SqliteStore::open(&saved).unwrap(), FARM).unread().len(),
+        1
+    );
 }
 
 #[test]

@@ -26,7 +26,11 @@ struct Answered {
 /// One life of a disk: notes, a power cut, and a look at what is left. Says which promise was broken.
 pub(crate) fn cut(disk: &Disk, seed: u64, synchronous: Synchronous) -> Result<(), String> {
     disk.wipe(seed);
-    let options = Options { synchronous, vfs: Some(disk.name().to_owned()), ..Options::default() };
+    let options = Options {
+        synchronous,
+        vfs: Some(disk.name().to_owned()),
+        ..Options::default()
+    };
     let mut draw = Draw(seed);
     disk.set_fault(torn_vfs::Fault::PowerCut(1 + draw.below(LONGEST)));
     let mut answered = Answered::default();
@@ -68,10 +72,21 @@ fn write(options: &Options, draw: &mut Draw, answered: &mut Answered) -> Result<
     Ok(())
 }
 
-fn append(store: &mut SqliteStore, pen: &mut Pen, draw: &mut Draw, answered: &mut Answered) -> Result<(), Fault> {
+fn append(
+    store: &mut SqliteStore,
+    pen: &mut Pen,
+    draw: &mut Draw,
+    answered: &mut Answered,
+) -> Result<(), Fault> {
     let before = pen.heads.clone();
     let longest = [30, 600, 9_000][usize::try_from(draw.below(3)).unwrap_or(0)];
-    let mut words = || format!("look alder bar {} {}", draw.below(24), "x".repeat(draw.length(longest)));
+    let mut words = || {
+        format!(
+            "look alder bar {} {}",
+            draw.below(24),
+            "x".repeat(draw.length(longest))
+        )
+    };
     answered.in_doubt = vec![pen.note(&words()), pen.note(&words())];
     let written = store.append(FARM, &before, &answered.in_doubt)?;
     assert_eq!(written, Appended::Written, "nobody else writes");
@@ -101,7 +116,9 @@ fn inspect(options: &Options, answered: &Answered) -> Result<(), String> {
         other => other.map_err(|fault| format!("cannot be opened: {fault:?}"))?,
     };
     if !answered.farm {
-        store.create_farm(FARM).map_err(|fault| format!("no farm can be made: {fault:?}"))?;
+        store
+            .create_farm(FARM)
+            .map_err(|fault| format!("no farm can be made: {fault:?}"))?;
     }
     sound(options)?;
     entries_are_there(&store, answered)?;
@@ -113,17 +130,26 @@ fn inspect(options: &Options, answered: &Answered) -> Result<(), String> {
 fn entries_are_there(store: &SqliteStore, answered: &Answered) -> Result<(), String> {
     let books = ledger::load(store, FARM).map_err(|fault| format!("cannot be loaded: {fault:?}"))?;
     for entry in &answered.entries {
-        let place = books.by_digest(&entry.digest).ok_or_else(|| format!("{} is lost", entry.handle()))?;
+        let place = books
+            .by_digest(&entry.digest)
+            .ok_or_else(|| format!("{} is lost", entry.handle()))?;
         let kept = &books.entries()[place];
         let same = kept == entry || kept.note.is_none() && answered.blanked.contains(&entry.digest);
         if !same {
             return Err(format!("{} was changed", entry.handle()));
         }
     }
-    let doubtful = answered.in_doubt.iter().filter(|entry| books.by_digest(&entry.digest).is_some()).count();
+    let doubtful = answered
+        .in_doubt
+        .iter()
+        .filter(|entry| books.by_digest(&entry.digest).is_some())
+        .count();
     let whole = doubtful == 0 || doubtful == answered.in_doubt.len();
     let count = answered.entries.len() + doubtful;
-    let odd = books.problems().into_iter().find(|problem| !matches!(problem, ledger::Problem::Blanked { .. }));
+    let odd = books
+        .problems()
+        .into_iter()
+        .find(|problem| !matches!(problem, ledger::Problem::Blanked { .. }));
     match odd {
         _ if !whole => Err("half of an append is there".to_owned()),
         _ if count != books.entries().len() => Err("something was never written".to_owned()),
@@ -135,13 +161,21 @@ fn entries_are_there(store: &SqliteStore, answered: &Answered) -> Result<(), Str
 
 fn drawers_are_there(store: &SqliteStore, answered: &Answered) -> Result<(), String> {
     for digest in &answered.attachments {
-        let bytes = store.attachment(FARM, digest).map_err(|fault| format!("{fault:?}"))?;
+        let bytes = store
+            .attachment(FARM, digest)
+            .map_err(|fault| format!("{fault:?}"))?;
         if bytes.map(|bytes| Digest::of(&bytes)) != Some(*digest) {
             return Err("an attachment is lost".to_owned());
         }
     }
-    let setting = store.setting(FARM, Scope::Farm, "last").map_err(|fault| format!("{fault:?}"))?;
-    if answered.setting.is_some() && setting.is_none() { Err("a setting is lost".to_owned()) } else { Ok(()) }
+    let setting = store
+        .setting(FARM, Scope::Farm, "last")
+        .map_err(|fault| format!("{fault:?}"))?;
+    if answered.setting.is_some() && setting.is_none() {
+        Err("a setting is lost".to_owned())
+    } else {
+        Ok(())
+    }
 }
 
 fn go_on_writing(store: &mut SqliteStore) -> Result<(), String> {
@@ -173,7 +207,10 @@ struct Draw(u64);
 
 impl Draw {
     fn below(&mut self, limit: u64) -> u64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        self.0 = self
+            .0
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
         (self.0 >> 33) % limit
     }
 

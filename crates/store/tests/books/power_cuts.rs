@@ -11,7 +11,11 @@ fn what_was_answered_survives_a_power_cut() {
     let disk = Disk::new(BASE);
     for run in 0..RUNS {
         let seed = seed(BASE, run);
-        assert_eq!(cut(&disk, seed, Synchronous::Full), Ok(()), "run {run}, seed {seed}");
+        assert_eq!(
+            cut(&disk, seed, Synchronous::Full),
+            Ok(()),
+            "run {run}, seed {seed}"
+        );
     }
 }
 
@@ -19,6 +23,8 @@ fn what_was_answered_survives_a_power_cut() {
 #[test]
 fn without_synchronisation_the_same_cuts_lose_notes() {
     let disk = Disk::new(BASE);
-    let lost = (0..RUNS).filter(|&run| cut(&disk, seed(BASE, run), Synchronous::Off).is_err()).count();
+    let lost = (0..RUNS)
+        .filter(|&run| cut(&disk, seed(BASE, run), Synchronous::Off).is_err())
+        .count();
     assert!(lost > 100, "only {lost} of {RUNS} cuts lost something");
 }

@@ -13,7 +13,11 @@ fn scribe(file: &Path, device: &str, count: u32) -> Child {
     let here = std::env::current_exe().unwrap();
     let program = here.ancestors().nth(2).unwrap().join("examples").join("scribe");
     let mut command = Command::new(program);
-    command.arg(file).args([device, &count.to_string()]).stdout(Stdio::piped()).stderr(Stdio::inherit());
+    command
+        .arg(file)
+        .args([device, &count.to_string()])
+        .stdout(Stdio::piped())
+        .stderr(Stdio::inherit());
     command.spawn().expect("the example scribe, built with the tests")
 }
 
@@ -28,7 +32,9 @@ fn answers(child: &mut Child) -> Vec<Digest> {
     let mut printed = String::new();
     child.stdout.take().unwrap().read_to_string(&mut printed).unwrap();
     let whole = printed.split_inclusive('\n').filter(|line| line.ends_with('\n'));
-    whole.map(|line| Digest::from_hex(line.trim_end()).unwrap()).collect()
+    whole
+        .map(|line| Digest::from_hex(line.trim_end()).unwrap())
+        .collect()
 }
 
 #[test]
@@ -51,9 +57,15 @@ fn what_a_killed_program_was_answered_is_there() {
         answered.extend(whole.map(|line| Digest::from_hex(line.trim_end()).unwrap()));
         let books = books_in(&SqliteStore::open(&file).unwrap(), FARM);
         assert_eq!(books.problems(), [], "kill {kill}");
-        let lost = answered.iter().filter(|digest| books.by_digest(digest).is_none()).count();
+        let lost = answered
+            .iter()
+            .filter(|digest| books.by_digest(digest).is_none())
+            .count();
         assert_eq!(lost, 0, "kill {kill}");
-        assert!(books.entries().len() <= answered.len() + kill, "at most one note a kill was not answered");
+        assert!(
+            books.entries().len() <= answered.len() + kill,
+            "at most one note a kill was not answered"
+        );
     }
 }
 
@@ -61,7 +73,11 @@ fn what_a_killed_program_was_answered_is_there() {
 fn two_programs_can_write_at_once() {
     let folder = tempfile::tempdir().unwrap();
     let file = new_books(folder.path());
-    let mut children = [scribe(&file, "laptop", 60), scribe(&file, "phone", 60), scribe(&file, "laptop", 60)];
+    let mut children = [
+        scribe(&file, "laptop", 60),
+        scribe(&file, "phone", 60),
+        scribe(&file, "laptop", 60),
+    ];
     let answered: Vec<Digest> = children.iter_mut().flat_map(answers).collect();
     for child in &mut children {
         assert!(child.wait().unwrap().success());
@@ -70,7 +86,10 @@ fn two_programs_can_write_at_once() {
     assert_eq!(answered.len(), 180);
     assert_eq!(books.entries().len(), 180);
     assert!(answered.iter().all(|digest| books.by_digest(digest).is_some()));
-    let forks = books.problems().into_iter().filter(|problem| matches!(problem, Problem::Fork { .. }));
+    let forks = books
+        .problems()
+        .into_iter()
+        .filter(|problem| matches!(problem, Problem::Fork { .. }));
     assert_eq!(forks.count(), 0, "two programs of one device share its chain");
     assert_eq!(books.problems(), []);
 }

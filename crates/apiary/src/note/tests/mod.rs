@@ -19,17 +19,31 @@ fn every_fixed_line_is_read_and_prints_back_to_the_same_fact() {
         let note = read(line).unwrap_or_else(|error| panic!("{line}\n{error:?}"));
         let printed = note.to_string();
         assert_eq!(read(&printed).as_ref(), Ok(&note), "{line}\n{printed}");
-        let said = line.split('#').next().unwrap_or_default().split_whitespace().collect::<Vec<_>>().join(" ");
+        let said = line
+            .split('#')
+            .next()
+            .unwrap_or_default()
+            .split_whitespace()
+            .collect::<Vec<_>>()
+            .join(" ");
         let fact = note.to_string();
         let fact = fact.split('#').next().unwrap_or_default().trim().to_owned();
-        assert_eq!(fact.replace(" and ", ", "), said.replace(" and ", ", "), "the printed line differs");
+        assert_eq!(
+            fact.replace(" and ", ", "),
+            said.replace(" and ", ", "),
+            "the printed line differs"
+        );
     }
 }
 
 #[test]
 fn every_example_of_the_table_is_read_and_belongs_to_its_verb() {
     for entry in table().entries() {
-        assert!(!entry.verb.examples.is_empty(), "{} has no example", entry.verb.word);
+        assert!(
+            !entry.verb.examples.is_empty(),
+            "{} has no example",
+            entry.verb.word
+        );
         for example in entry.verb.examples {
             let note = read(example).unwrap_or_else(|error| panic!("{example}\n{error:?}"));
             assert_eq!(note.fact.word(), entry.verb.word);
@@ -42,9 +56,16 @@ fn every_example_of_the_table_is_read_and_belongs_to_its_verb() {
 fn each_field_stands_once_in_its_form_and_each_verb_once_in_the_table() {
     let mut words = BTreeSet::new();
     for entry in table().entries() {
-        assert!(words.insert(entry.verb.word), "{} is declared twice", entry.verb.word);
+        assert!(
+            words.insert(entry.verb.word),
+            "{} is declared twice",
+            entry.verb.word
+        );
         for shape in &entry.shapes {
-            let elements = shape.subject.iter().chain(shape.details.iter().flat_map(|detail| &detail.elements));
+            let elements = shape
+                .subject
+                .iter()
+                .chain(shape.details.iter().flat_map(|detail| &detail.elements));
             let mut fields = BTreeSet::new();
             for element in elements {
                 if let Element::Value { field, .. } = element {
@@ -60,7 +81,12 @@ fn each_field_stands_once_in_its_form_and_each_verb_once_in_the_table() {
 #[track_caller]
 fn refused(line: &str, place: &str, expected: &str) {
     let error = read(line).expect_err("should not be readable");
-    let said = format!("{} | {} | {}", error.says, error.fits.join("; "), error.hint.clone().unwrap_or_default());
+    let said = format!(
+        "{} | {} | {}",
+        error.says,
+        error.fits.join("; "),
+        error.hint.clone().unwrap_or_default()
+    );
     assert_eq!(&line[error.at.clone()], place, "{said}");
     assert!(said.contains(expected), "{said}");
 }
@@ -68,21 +94,38 @@ fn refused(line: &str, place: &str, expected: &str) {
 #[test]
 fn what_cannot_be_read_is_underlined_and_says_what_fits_there() {
     refused("2026-07-19 cut alder bars 9 and 10 in pail-12", "in", "into");
-    refused("2026-07-19 cutt alder bar 9 into pail-12", "cutt", "did you mean cut?");
+    refused(
+        "2026-07-19 cutt alder bar 9 into pail-12",
+        "cutt",
+        "did you mean cut?",
+    );
     refused("2026-07-19 discard tank-3 4,6 kg", "4", "did you mean 4.6?");
-    refused("2026-07-19 strain pail-12 into tank-3 honey 4,6 kg", "4", "did you mean 4.6?");
+    refused(
+        "2026-07-19 strain pail-12 into tank-3 honey 4,6 kg",
+        "4",
+        "did you mean 4.6?",
+    );
     refused("2026-07-19 discard tank-3 4.6", "4.6", "a mass, such as 4.6 kg");
     refused("2026-02-30 flow begins", "2026-02-30", "no day of the calendar");
     refused("cut alder bar 9 into pail-12", "cut", "begins with its day");
     refused("2026-07-19 25:00 flow begins", "25:00", "no hour");
-    refused("2026-07-19 look alder bar 9 drawn 9/8", "9/8", "a share, such as 5/8");
-    refused("2026-07-19 hive queen in orchard bars 27", "queen", "a new name for the hive");
+    refused(
+        "2026-07-19 look alder bar 9 drawn 9/8",
+        "9/8",
+        "a share, such as 5/8",
+    );
+    refused(
+        "2026-07-19 hive queen in orchard bars 27",
+        "queen",
+        "a new name for the hive",
+    );
     refused("2026-07-19 wash alder bees 300", "", "mites");
 }
 
 #[test]
 fn numbers_may_be_spoken() {
-    let spoken = read("2026-04-26 look alder bars one to three drawn eight eighths brood five eighths").expect("spoken");
+    let spoken = read("2026-04-26 look alder bars one to three drawn eight eighths brood five eighths")
+        .expect("spoken");
     let written = read("2026-04-26 look alder bars 1 to 3 drawn 8/8 brood 5/8").expect("written");
     assert_eq!(spoken, written);
     let spoken = read("2026-06-15 wash alder bees three hundred mites twenty one").expect("spoken");
@@ -97,11 +140,16 @@ fn a_line_may_lean_on_the_day_and_the_hive_said_before() {
     let mut desk = Desk::new(jiff::civil::date(2026, 7, 20));
     assert_eq!(desk.line("day 2026-07-19"), Ok(Line::Nothing));
     assert_eq!(desk.line("at alder"), Ok(Line::Nothing));
-    let texts = ["14:20 cut bar 9 into pail-12", "look queen unseen", "today feed syrup 1 kg", "yesterday spend 3.00 GBP on string"]
-        .map(|line| match desk.line(line) {
-            Ok(Line::Note(complete)) => complete.text,
-            other => panic!("{line}: {other:?}"),
-        });
+    let texts = [
+        "14:20 cut bar 9 into pail-12",
+        "look queen unseen",
+        "today feed syrup 1 kg",
+        "yesterday spend 3.00 GBP on string",
+    ]
+    .map(|line| match desk.line(line) {
+        Ok(Line::Note(complete)) => complete.text,
+        other => panic!("{line}: {other:?}"),
+    });
     assert_eq!(
         texts,
         [
@@ -115,7 +163,11 @@ fn a_line_may_lean_on_the_day_and_the_hive_said_before() {
 
 #[test]
 fn signs_that_turn_text_round_or_control_the_terminal_are_refused() {
-    for bad in ["2026-07-19 flow begins # \u{202e}", "2026-07-19 flow\0 begins", "2026-07-19 flow begins # \u{1b}[31m"] {
+    for bad in [
+        "2026-07-19 flow begins # \u{202e}",
+        "2026-07-19 flow\0 begins",
+        "2026-07-19 flow begins # \u{1b}[31m",
+    ] {
         assert!(read(bad).is_err(), "{bad:?}");
     }
     let long = format!("2026-07-19 flow begins # {}", "x".repeat(1_000_000));

@@ -8,8 +8,19 @@ use rust_decimal::Decimal;
 use crate::note::table::{Detail, Element, Entry, Kind, table};
 use crate::note::*;
 
-const NAMES: &[&str] = &["alder", "birch", "pail-12", "A26", "K7", "p-14", "wax-2", "Äpfel", "o'er"];
-const TEXTS: &[&str] = &["hedge", "hedge by the lane", "a # b", "into", "nine", "'); drop table entry; --", "<b>x</b>", ""];
+const NAMES: &[&str] = &[
+    "alder", "birch", "pail-12", "A26", "K7", "p-14", "wax-2", "Äpfel", "o'er",
+];
+const TEXTS: &[&str] = &[
+    "hedge",
+    "hedge by the lane",
+    "a # b",
+    "into",
+    "nine",
+    "'); drop table entry; --",
+    "<b>x</b>",
+    "",
+];
 
 fn value(kind: &Kind) -> BoxedStrategy<Value> {
     let reading = |units: &'static [&'static str]| {
@@ -20,33 +31,82 @@ fn value(kind: &Kind) -> BoxedStrategy<Value> {
     const LENGTHS: &[&str] = &["mm", "cm", "m"];
     const VOLUMES: &[&str] = &["ml", "l"];
     match kind {
-        Kind::Name(..) => prop::sample::select(NAMES).prop_map(|name| Value::Name(name.into())).boxed(),
-        Kind::Text => prop::sample::select(TEXTS).prop_map(|text| Value::Text(text.into())).boxed(),
+        Kind::Name(..) => prop::sample::select(NAMES)
+            .prop_map(|name| Value::Name(name.into()))
+            .boxed(),
+        Kind::Text => prop::sample::select(TEXTS)
+            .prop_map(|text| Value::Text(text.into()))
+            .boxed(),
         Kind::Word(words) => prop::sample::select(words.clone()).prop_map(Value::Word).boxed(),
         Kind::Count => (0u32..100_000).prop_map(Value::Count).boxed(),
-        Kind::Number => (-99_999i64..99_999, 0u32..5).prop_map(|(n, s)| Value::Number(Decimal::new(n, s))).boxed(),
+        Kind::Number => (-99_999i64..99_999, 0u32..5)
+            .prop_map(|(n, s)| Value::Number(Decimal::new(n, s)))
+            .boxed(),
         Kind::Mass => reading(MASSES).prop_map(Value::Reading).boxed(),
-        Kind::Length => inches().prop_union(reading(LENGTHS).boxed()).prop_map(Value::Reading).boxed(),
+        Kind::Length => inches()
+            .prop_union(reading(LENGTHS).boxed())
+            .prop_map(Value::Reading)
+            .boxed(),
         Kind::Volume => reading(VOLUMES).prop_map(Value::Reading).boxed(),
-        Kind::Amount => reading(MASSES).boxed().prop_union(reading(VOLUMES).boxed()).prop_map(Value::Reading).boxed(),
+        Kind::Amount => reading(MASSES)
+            .boxed()
+            .prop_union(reading(VOLUMES).boxed())
+            .prop_map(Value::Reading)
+            .boxed(),
         Kind::Temperature => reading(&["C", "F"]).prop_map(Value::Reading).boxed(),
-        Kind::Percent => (0i64..1000).prop_map(|n| Value::Reading(Reading::new(Decimal::new(n, 1), Unit::from_word("%").expect("a unit")))).boxed(),
-        Kind::Share => (0u8..=8).prop_map(Share::Eighths).boxed()
-            .prop_union((0i64..=1000).prop_map(|n| Share::Percent(Decimal::new(n, 1))).boxed())
-            .prop_map(Value::Share).boxed(),
-        Kind::Money => (0i64..999_999).prop_map(|n| Value::Money(Price { digits: Decimal::new(n, 2), currency: Currency::new("GBP").expect("a currency") })).boxed(),
+        Kind::Percent => (0i64..1000)
+            .prop_map(|n| {
+                Value::Reading(Reading::new(
+                    Decimal::new(n, 1),
+                    Unit::from_word("%").expect("a unit"),
+                ))
+            })
+            .boxed(),
+        Kind::Share => (0u8..=8)
+            .prop_map(Share::Eighths)
+            .boxed()
+            .prop_union(
+                (0i64..=1000)
+                    .prop_map(|n| Share::Percent(Decimal::new(n, 1)))
+                    .boxed(),
+            )
+            .prop_map(Value::Share)
+            .boxed(),
+        Kind::Money => (0i64..999_999)
+            .prop_map(|n| {
+                Value::Money(Price {
+                    digits: Decimal::new(n, 2),
+                    currency: Currency::new("GBP").expect("a currency"),
+                })
+            })
+            .boxed(),
         Kind::Duration => (1u32..10_000).prop_map(Value::Duration).boxed(),
         Kind::Day => day().prop_map(Value::Day).boxed(),
-        Kind::Lengths => prop::collection::vec(reading(LENGTHS), 1..=3).prop_map(|all| Value::Readings(all.into_boxed_slice())).boxed(),
+        Kind::Lengths => prop::collection::vec(reading(LENGTHS), 1..=3)
+            .prop_map(|all| Value::Readings(all.into_boxed_slice()))
+            .boxed(),
         Kind::Bars => bars().prop_map(|bars| Value::Bars(Box::new(bars))).boxed(),
-        Kind::Goods => pieces(reading(MASSES).boxed()).prop_union(reading(MASSES).prop_map(|amount| Goods::Bulk { amount, of: "shea".into() }).boxed())
-            .prop_map(|goods| Value::Goods(Box::new(goods))).boxed(),
+        Kind::Goods => pieces(reading(MASSES).boxed())
+            .prop_union(
+                reading(MASSES)
+                    .prop_map(|amount| Goods::Bulk {
+                        amount,
+                        of: "shea".into(),
+                    })
+                    .boxed(),
+            )
+            .prop_map(|goods| Value::Goods(Box::new(goods)))
+            .boxed(),
     }
 }
 
 fn inches() -> BoxedStrategy<Reading> {
     let inch = Unit::from_word("in").expect("a unit");
-    (0u32..99, 0u16..4).prop_map(move |(whole, quarter)| Reading::with_fraction(whole, 2 * quarter + 1, 8, inch).expect("an eighth")).boxed()
+    (0u32..99, 0u16..4)
+        .prop_map(move |(whole, quarter)| {
+            Reading::with_fraction(whole, 2 * quarter + 1, 8, inch).expect("an eighth")
+        })
+        .boxed()
 }
 
 fn day() -> impl Strategy<Value = jiff::civil::Date> {
@@ -56,7 +116,11 @@ fn day() -> impl Strategy<Value = jiff::civil::Date> {
 fn pieces(size: BoxedStrategy<Reading>) -> BoxedStrategy<Goods> {
     let kind = prop::sample::select(&["jars", "tins", "lids", "strips"][..]);
     (0u32..999, kind, prop::option::of(size))
-        .prop_map(|(count, kind, size)| Goods::Pieces { count, kind: kind.into(), size })
+        .prop_map(|(count, kind, size)| Goods::Pieces {
+            count,
+            kind: kind.into(),
+            size,
+        })
         .boxed()
 }
 
@@ -68,16 +132,25 @@ fn bars() -> BoxedStrategy<Bars> {
             from = start + length;
             (start, from)
         });
-        Bars::Places { hive: "alder".into(), places: Places::new(runs.collect()).expect("rising runs") }
+        Bars::Places {
+            hive: "alder".into(),
+            places: Places::new(runs.collect()).expect("rising runs"),
+        }
     });
-    places.boxed().prop_union(Just(Bars::Tagged("K7".into())).boxed()).boxed()
+    places
+        .boxed()
+        .prop_union(Just(Bars::Tagged("K7".into())).boxed())
+        .boxed()
 }
 
 fn elements(elements: &'static [Element]) -> BoxedStrategy<Vec<(&'static str, Value)>> {
-    let values: Vec<_> = elements.iter().filter_map(|element| match element {
-        Element::Value { field, kind } => Some(value(kind).prop_map(move |value| (*field, value))),
-        Element::Word(_) => None,
-    }).collect();
+    let values: Vec<_> = elements
+        .iter()
+        .filter_map(|element| match element {
+            Element::Value { field, kind } => Some(value(kind).prop_map(move |value| (*field, value))),
+            Element::Word(_) => None,
+        })
+        .collect();
     values.boxed()
 }
 
@@ -88,7 +161,9 @@ fn detail(detail: &'static Detail) -> BoxedStrategy<Vec<(&'static str, Value)>> 
     };
     let least = usize::from(detail.required);
     let most = if detail.repeats { 3 } else { 1 };
-    prop::collection::vec(once, least..=most).prop_map(|times| times.concat()).boxed()
+    prop::collection::vec(once, least..=most)
+        .prop_map(|times| times.concat())
+        .boxed()
 }
 
 fn note(entry: &'static Entry, form: usize) -> BoxedStrategy<Note> {
@@ -99,7 +174,11 @@ fn note(entry: &'static Entry, form: usize) -> BoxedStrategy<Note> {
         .prop_map(move |(day, hour, subject, details, anyway)| Note {
             day,
             hour: hour.map(|(h, m)| format!("{h:02}:{m:02}").parse().expect("an hour")),
-            fact: Fact { verb: entry, form: form as u8, values: subject.into_iter().chain(details.concat()).collect() },
+            fact: Fact {
+                verb: entry,
+                form: form as u8,
+                values: subject.into_iter().chain(details.concat()).collect(),
+            },
             anyway,
             remark: None,
         })
@@ -108,7 +187,14 @@ fn note(entry: &'static Entry, form: usize) -> BoxedStrategy<Note> {
 
 /// Fixed seed: ChaCha, thirty-two bytes of 7.
 fn runner() -> TestRunner {
-    TestRunner::new_with_rng(Config { cases: 200, failure_persistence: None, ..Config::default() }, TestRng::from_seed(RngAlgorithm::ChaCha, &[7; 32]))
+    TestRunner::new_with_rng(
+        Config {
+            cases: 200,
+            failure_persistence: None,
+            ..Config::default()
+        },
+        TestRng::from_seed(RngAlgorithm::ChaCha, &[7; 32]),
+    )
 }
 
 #[test]
@@ -118,7 +204,8 @@ fn reading_a_printed_note_gives_the_same_note() {
             runner()
                 .run(&note(entry, form), |note| {
                     let line = note.to_string();
-                    let again = read(&line).map_err(|error| TestCaseError::fail(format!("{line}\n{error:?}")))?;
+                    let again =
+                        read(&line).map_err(|error| TestCaseError::fail(format!("{line}\n{error:?}")))?;
                     prop_assert_eq!(&again.fact.to_string(), &note.fact.to_string());
                     prop_assert_eq!(again, note, "{}", line);
                     Ok(())
@@ -136,11 +223,33 @@ fn no_line_whatever_stops_the_reader() {
         .flat_map(|entry| entry.verb.examples)
         .flat_map(|example| example.split_whitespace())
         .map(str::to_owned)
-        .chain(["\"", "\0", "4,6", "-1", "/8", "9999999999999999999999", "\u{202e}", "é", "{", "%", "#"].map(str::to_owned))
+        .chain(
+            [
+                "\"",
+                "\0",
+                "4,6",
+                "-1",
+                "/8",
+                "9999999999999999999999",
+                "\u{202e}",
+                "é",
+                "{",
+                "%",
+                "#",
+            ]
+            .map(str::to_owned),
+        )
         .collect();
     let lines = prop::collection::vec(prop::sample::select(words), 0..14).prop_map(|words| words.join(" "));
     let any_line = lines.boxed().prop_union(any::<String>().boxed());
-    let mut runner = TestRunner::new_with_rng(Config { cases: 20_000, failure_persistence: None, ..Config::default() }, TestRng::from_seed(RngAlgorithm::ChaCha, &[8; 32]));
+    let mut runner = TestRunner::new_with_rng(
+        Config {
+            cases: 20_000,
+            failure_persistence: None,
+            ..Config::default()
+        },
+        TestRng::from_seed(RngAlgorithm::ChaCha, &[8; 32]),
+    );
     runner
         .run(&any_line, |line| {
             match read(&line) {
