@@ -1,6 +1,7 @@
 //! Books opened: entries verified, notes read, put into the order of their days and folded.
 
-use std::sync::Mutex;
+use std::collections::BTreeMap;
+use std::sync::mpsc;
 
 use apiary::note::{Note, Unreadable, read};
 use apiary::{Complaint, Holding, Told};
@@ -55,7 +56,7 @@ pub struct Library {
 }
 
 /// How many rows are read before they are handed to another thread.
-const CHUNK: usize = 2_048;
+const CHUNK: usize = 1_024;
 
 impl Library {
     /// Reads the books of a farm out of a store.
@@ -63,23 +64,35 @@ impl Library {
     /// # Errors
     /// The store's own faults. What cannot be verified or read is kept and complained about.
     pub fn open(store: &dyn Store, farm: FarmId) -> Result<Self, Fault> {
-        let mut books = Books::new();
-        let mut said = Vec::new();
-        let mut chunks = load(store, farm)?;
-        chunks.sort_by_key(|(number, _)| *number);
-        books.reserve(chunks.iter().map(|(_, chunk)| chunk.len()).sum());
-        for decoded in chunks.into_iter().flat_map(|(_, chunk)| chunk) {
-            match decoded {
-                Ok((entry, read)) => {
-                    let place = books.add(entry).place();
-                    if place == said.len() {
-                        said.push(read);
-                    }
+        let mut shelf = Shelf::default();
+        let mut result = Ok(());
+        rayon::in_place_scope(|scope| {
+            let (send, arrived) = mpsc::channel();
+            let mut rows = Vec::with_capacity(CHUNK);
+            let mut number = 0;
+            let mut hand_over = |rows: Vec<Row>, shelf: &mut Shelf| {
+                let (send, at) = (send.clone(), number);
+                number += 1;
+                // The receiver outlives the scope's tasks, so what is sent arrives.
+                scope.spawn(move |_| {
+                    let _ = send.send((at, rows.into_iter().map(decode).collect::<Decoded>()));
+                });
+                arrived.try_iter().for_each(|chunk| shelf.put(chunk));
+            };
+            result = store.load(farm, &mut |row| {
+                rows.push(row);
+                if rows.len() == CHUNK {
+                    hand_over(
+                        std::mem::replace(&mut rows, Vec::with_capacity(CHUNK)),
+                        &mut shelf,
+                    );
                 }
-                Err((broken, row)) => books.keep_unread(broken, *row),
-            }
-        }
-        Ok(Self::of(books, said))
+            });
+            hand_over(rows, &mut shelf);
+            drop(send);
+            arrived.iter().for_each(|chunk| shelf.put(chunk));
+        });
+        result.map(|()| Self::of(shelf.books, shelf.said))
     }
 
     /// Empty books.
@@ -434,35 +447,37 @@ fn say(entry: &Entry) -> Said {
     }
 }
 
-/// Rows off the disk on this thread, verified and read on the others.
-fn load(store: &dyn Store, farm: FarmId) -> Result<Vec<(usize, Decoded)>, Fault> {
-    let done: Mutex<Vec<(usize, Decoded)>> = Mutex::new(Vec::new());
-    let mut result = Ok(());
-    rayon::in_place_scope(|scope| {
-        let mut chunk = Vec::with_capacity(CHUNK);
-        let mut number = 0;
-        let mut send = |chunk: Vec<Row>| {
-            let (done, at) = (&done, number);
-            number += 1;
-            scope.spawn(move |_| {
-                let decoded = chunk.into_iter().map(decode).collect();
-                done.lock()
-                    .expect("no thread panics while it holds the lock")
-                    .push((at, decoded));
-            });
-        };
-        result = store.load(farm, &mut |row| {
-            chunk.push(row);
-            if chunk.len() == CHUNK {
-                send(std::mem::replace(&mut chunk, Vec::with_capacity(CHUNK)));
+/// Entries taken in as their chunks arrive: rows come off the disk on one thread and are verified and read on
+/// the others, and what is done in the meantime makes room again.
+#[derive(Default)]
+struct Shelf {
+    books: Books,
+    said: Vec<Said>,
+    /// Chunks that came before their turn.
+    early: BTreeMap<usize, Decoded>,
+    next: usize,
+}
+
+impl Shelf {
+    fn put(&mut self, (number, chunk): (usize, Decoded)) {
+        self.early.insert(number, chunk);
+        while let Some(chunk) = self.early.remove(&self.next) {
+            self.next += 1;
+            chunk.into_iter().for_each(|decoded| self.take(decoded));
+        }
+    }
+
+    fn take(&mut self, decoded: Result<(Entry, Said), (Broken, Box<Row>)>) {
+        match decoded {
+            Ok((entry, read)) => {
+                let place = self.books.add(entry).place();
+                if place == self.said.len() {
+                    self.said.push(read);
+                }
             }
-        });
-        send(chunk);
-    });
-    result.map(|()| {
-        done.into_inner()
-            .expect("no thread panics while it holds the lock")
-    })
+            Err((broken, row)) => self.books.keep_unread(broken, *row),
+        }
+    }
 }
 
 fn decode(row: Row) -> Result<(Entry, Said), (Broken, Box<Row>)> {

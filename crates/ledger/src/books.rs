@@ -342,6 +342,7 @@ impl Books {
     /// Remembers what the entry mentions and the books do not hold.
     fn await_mentioned(&mut self, entry: &Entry, link: &Link) {
         self.awaited.remove(&entry.digest);
+        self.unread.remove(&entry.digest);
         let envelope = &entry.envelope;
         let before = envelope.number - 1;
         let previous = envelope.previous.filter(|_| !link.follows);

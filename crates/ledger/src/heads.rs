@@ -178,9 +178,9 @@ impl Heads {
         }
         for head in &envelope.seen {
             if head.device == envelope.device {
-                ends.join(head)
+                ends.join(head);
             } else {
-                ends.tell(head)
+                ends.tell(head);
             }
         }
     }
@@ -219,7 +219,7 @@ impl Heads {
 impl Ends {
     /// Puts a head among the tips, the highest number first.
     fn add_tip(&mut self, head: Head) {
-        if self.joined.contains(&head.digest) {
+        if self.joined.contains(&head.digest) || self.tips.contains(&head) {
             return;
         }
         let key = |head: &Head| (std::cmp::Reverse(head.number), head.digest);

@@ -131,7 +131,8 @@ pub trait Store {
     fn append(&mut self, farm: FarmId, after: &Heads, entries: &[Entry]) -> Result<Appended, Fault>;
 
     /// Takes in entries from elsewhere, all or none, and says how many were new. Entries that are
-    /// here already stay as they are, blanked or not; two with one number are both kept.
+    /// here already stay as they are, blanked or not; two with one number are both kept. Only a
+    /// damaged entry is replaced by its whole copy, and counts as new.
     fn add(&mut self, farm: FarmId, entries: &[Entry]) -> Result<usize, Fault>;
 
     /// Erases the words of an entry so that no trace of them is left in the files.

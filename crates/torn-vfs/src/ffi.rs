@@ -345,7 +345,7 @@ unsafe extern "C" fn write(
     };
     let at = size(offset);
     let result = open.change(Step::Write, ffi::SQLITE_IOERR_WRITE, |state, inode| {
-        state.file(inode).write(at, bytes)
+        state.file(inode).write(at, bytes);
     });
     if result == ffi::SQLITE_FULL {
         let half = &bytes[..bytes.len() / 2];
@@ -361,7 +361,7 @@ unsafe extern "C" fn truncate(file: *mut sqlite3_file, length: sqlite3_int64) ->
     // SAFETY: see the head of this file.
     let open = unsafe { opened(file) };
     open.change(Step::Other, ffi::SQLITE_IOERR_TRUNCATE, |state, inode| {
-        state.file(inode).truncate(size(length))
+        state.file(inode).truncate(size(length));
     })
 }
 
@@ -369,7 +369,7 @@ unsafe extern "C" fn sync(file: *mut sqlite3_file, _: c_int) -> c_int {
     // SAFETY: see the head of this file.
     let open = unsafe { opened(file) };
     open.change(Step::Sync, ffi::SQLITE_IOERR_FSYNC, |state, inode| {
-        state.sync(inode)
+        state.sync(inode);
     })
 }
 

@@ -86,6 +86,7 @@ pub(crate) fn misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
         "shift" => shift_misgivings(h, fact, out),
         "split" | "store" | "quarantine" => {}
         "install" => occupied(h, fact, "hive", out),
+        "look" if fact.form == 0 => shares(fact, out),
         "look" | "queen" | "feed" | "swarm" | "unite" | "lost" => colony_is_gone(h, fact, out),
         "weigh" => crate::honey::state::misgivings(h, fact, out),
         _ => {}
@@ -94,14 +95,11 @@ pub(crate) fn misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
         occupied(h, fact, "hive", out);
         split_misgivings(h, fact, out);
     }
-    if fact.word() == "look" {
-        shares(fact, out);
-    }
 }
 
 /// Shares are of the full outline: what is in a comb cannot exceed what is drawn, nor the whole.
 fn shares(fact: &Fact, out: &mut Vec<Misgiving>) {
-    let Some(drawn) = fact.form.eq(&0).then(|| fact.share("drawn")).flatten() else {
+    let Some(drawn) = fact.share("drawn") else {
         return;
     };
     for (field, value) in fact.values() {

@@ -47,7 +47,7 @@ fn ingredients(fact: &Fact) -> impl Iterator<Item = (&Name, quantity::Reading)> 
         [
             ("ingredient", Value::Name(name)),
             ("amount", Value::Reading(amount)),
-        ] => Some((name, *amount)),
+        ] => Some((name, **amount)),
         _ => None,
     })
 }

@@ -89,7 +89,7 @@ pub(crate) fn fold(h: &mut Holding, told: &Told<'_>) {
         "travel" => {
             h.purse.travelled_m += fact
                 .length("distance")
-                .map_or(0.0, |length| length.to_mm() / 1000.0)
+                .map_or(0.0, |length| length.to_mm() / 1000.0);
         }
         "rate" => rate(h, told),
         _ => {}

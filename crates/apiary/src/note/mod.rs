@@ -45,7 +45,7 @@ pub struct Fact {
     pub verb: &'static table::Entry,
     /// Which of its forms.
     pub form: u8,
-    values: Vec<(&'static str, Value)>,
+    values: Box<[(&'static str, Value)]>,
 }
 
 impl PartialEq for Fact {
@@ -125,7 +125,7 @@ impl Fact {
     /// An amount as it was read.
     pub fn reading(&self, field: &str) -> Option<quantity::Reading> {
         match self.get(field) {
-            Some(Value::Reading(reading)) => Some(*reading),
+            Some(Value::Reading(reading)) => Some(**reading),
             _ => None,
         }
     }

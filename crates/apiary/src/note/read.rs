@@ -228,13 +228,13 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
 
     fn forms(&mut self, entry: &'static Entry, at: usize) -> Option<(Fact, bool)> {
         for (form, shape) in entry.shapes.iter().enumerate() {
-            let mut values = Values::with_capacity(6);
+            let mut values = Values::with_capacity(8);
             if let Some(anyway) = self.form(shape, at, &mut values) {
                 return Some((
                     Fact {
                         verb: entry,
                         form: form as u8,
-                        values,
+                        values: values.into_boxed_slice(),
                     },
                     anyway,
                 ));
@@ -548,7 +548,7 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
 
     fn amount(&self, at: usize, kinds: &[UnitKind]) -> Option<(Value, usize)> {
         self.reading(at, kinds)
-            .map(|(reading, next)| (Value::Reading(reading), next))
+            .map(|(reading, next)| (Value::Reading(Box::new(reading)), next))
     }
 
     fn reading(&self, at: usize, kinds: &[UnitKind]) -> Option<(Reading, usize)> {

@@ -27,7 +27,7 @@ pub enum Value {
     /// A bare number, such as a refractive index or a latitude.
     Number(Decimal),
     /// An amount with its unit, as it was read.
-    Reading(Reading),
+    Reading(Box<Reading>),
     /// Up to three like amounts, as they were read.
     Readings(Box<[Reading]>),
     /// An amount of money, as it was said.
@@ -212,9 +212,9 @@ impl fmt::Display for Places {
                 _ => f.write_str(", ")?,
             }
             if from == to {
-                write!(f, "{from}")?
+                write!(f, "{from}")?;
             } else {
-                write!(f, "{from} to {to}")?
+                write!(f, "{from} to {to}")?;
             }
         }
         Ok(())

@@ -417,7 +417,7 @@ fn consign(h: &mut Holding, told: &Told<'_>) {
     };
     let sign = if fact.form == 0 { -1 } else { 1 };
     change(h, told, |lot, count| {
-        *lot.held.entry(person.clone()).or_insert(0) += sign * count
+        *lot.held.entry(person.clone()).or_insert(0) += sign * count;
     });
 }
 

@@ -290,6 +290,17 @@ fn the_chain_goes_on_after_an_entry_that_cannot_be_read() {
 }
 
 #[test]
+fn an_unread_entry_gives_way_to_its_whole_copy() {
+    let mut desk = Desk::default();
+    desk.note("phone", "a");
+    let mut books = books_of([]);
+    books.keep_unread(Broken::Note, desk.written[0].to_row());
+    books.add(desk.written[0].clone());
+    assert_eq!((books.unread().len(), books.problems()), (0, vec![]));
+    assert_eq!(books.heads(), books_of(&desk.written).heads());
+}
+
+#[test]
 fn a_plain_note_changes_nothing_but_itself() {
     let mut desk = Desk::default();
     let first = desk.note("phone", "a");

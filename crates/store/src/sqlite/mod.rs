@@ -118,7 +118,10 @@ impl Store for SqliteStore {
         all_of(farm, entries)?;
         let transaction = self.begin()?;
         known(&transaction, farm)?;
-        let new = insert(&transaction, farm, entries)?;
+        let new = entries
+            .iter()
+            .map(|entry| take_in(&transaction, farm, entry))
+            .sum::<Result<usize, _>>()?;
         transaction.commit().map_err(fault)?;
         Ok(new)
     }
@@ -200,6 +203,42 @@ fn insert(transaction: &Transaction<'_>, farm: FarmId, entries: &[Entry]) -> Res
         .iter()
         .map(|entry| insert_row(transaction, farm, &entry.to_row()))
         .sum()
+}
+
+/// Puts an entry in unless a whole copy of it, or a blanked one, is there.
+fn take_in(transaction: &Transaction<'_>, farm: FarmId, entry: &Entry) -> Result<usize, Fault> {
+    let row = entry.to_row();
+    let new = insert_row(transaction, farm, &row)?;
+    if new > 0 || is_whole(transaction, farm, &row)? {
+        return Ok(new);
+    }
+    let delete = "DELETE FROM entry WHERE farm = ?1 AND device = ?2 AND number = ?3 AND digest = ?4";
+    transaction
+        .prepare_cached(delete)
+        .and_then(|mut delete| delete.execute(own_key(farm, &row)))
+        .map_err(fault)?;
+    insert_row(transaction, farm, &row)
+}
+
+/// Whether the entry kept under the key of this one is as it was sealed.
+fn is_whole(transaction: &Transaction<'_>, farm: FarmId, row: &Row) -> Result<bool, Fault> {
+    let select = "SELECT device, number, digest, envelope, salt, note FROM entry
+         WHERE farm = ?1 AND device = ?2 AND number = ?3 AND digest = ?4";
+    let mut select = transaction.prepare_cached(select).map_err(fault)?;
+    let kept = select
+        .query_row(own_key(farm, row), |row| entry_row(row, 0))
+        .map_err(fault)?;
+    Ok(Entry::from_row(kept).is_ok())
+}
+
+fn own_key(farm: FarmId, row: &Row) -> impl rusqlite::Params {
+    let number = i64::try_from(row.number).unwrap_or(i64::MAX);
+    (
+        *farm.as_bytes(),
+        row.device.to_string(),
+        number,
+        *row.digest.as_bytes(),
+    )
 }
 
 /// Puts a row in as it is, unless it is there, and says how many that were.

@@ -194,6 +194,23 @@ fn entries_of_a_newer_version_are_kept_and_the_chain_goes_on() {
 }
 
 #[test]
+fn a_damaged_entry_is_healed_by_its_whole_copy() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = books(folder.path());
+    let mut store = SqliteStore::open(&file).unwrap();
+    let whole = books_in(&store, FARM).entries().to_vec();
+    let other = rusqlite::Connection::open(&file).unwrap();
+    other
+        .execute("UPDATE entry SET note = 'look alder bar 7' WHERE number = 2", [])
+        .unwrap();
+    let hurt = books_in(&store, FARM);
+    assert_eq!((hurt.entries().len(), hurt.unread().len()), (1, 1));
+    assert_eq!(store.add(FARM, &whole).unwrap(), 1);
+    assert_eq!(books_in(&store, FARM).entries(), whole);
+    assert_eq!(store.add(FARM, &whole).unwrap(), 0);
+}
+
+#[test]
 fn reading_and_writing_at_once_do_not_disturb_each_other() {
     let folder = tempfile::tempdir().unwrap();
     let file = books(folder.path());

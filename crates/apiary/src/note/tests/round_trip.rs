@@ -42,21 +42,21 @@ fn value(kind: &Kind) -> BoxedStrategy<Value> {
         Kind::Number => (-99_999i64..99_999, 0u32..5)
             .prop_map(|(n, s)| Value::Number(Decimal::new(n, s)))
             .boxed(),
-        Kind::Mass => reading(MASSES).prop_map(Value::Reading).boxed(),
+        Kind::Mass => reading(MASSES).prop_map(boxed).boxed(),
         Kind::Length => inches()
             .prop_union(reading(LENGTHS).boxed())
-            .prop_map(Value::Reading)
+            .prop_map(boxed)
             .boxed(),
-        Kind::Volume => reading(VOLUMES).prop_map(Value::Reading).boxed(),
+        Kind::Volume => reading(VOLUMES).prop_map(boxed).boxed(),
         Kind::Amount => reading(MASSES)
             .boxed()
             .prop_union(reading(VOLUMES).boxed())
-            .prop_map(Value::Reading)
+            .prop_map(boxed)
             .boxed(),
-        Kind::Temperature => reading(&["C", "F"]).prop_map(Value::Reading).boxed(),
+        Kind::Temperature => reading(&["C", "F"]).prop_map(boxed).boxed(),
         Kind::Percent => (0i64..1000)
             .prop_map(|n| {
-                Value::Reading(Reading::new(
+                boxed(Reading::new(
                     Decimal::new(n, 1),
                     Unit::from_word("%").expect("a unit"),
                 ))
@@ -98,6 +98,10 @@ fn value(kind: &Kind) -> BoxedStrategy<Value> {
             .prop_map(|goods| Value::Goods(Box::new(goods)))
             .boxed(),
     }
+}
+
+fn boxed(reading: Reading) -> Value {
+    Value::Reading(Box::new(reading))
 }
 
 fn inches() -> BoxedStrategy<Reading> {
