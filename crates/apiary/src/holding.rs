@@ -107,7 +107,7 @@ impl Holding {
         match fact.verb.topic {
             Topic::Ground | Topic::Health | Topic::Place | Topic::Proof => {}
             Topic::Colony => crate::colony::state::misgivings(self, fact, &mut out),
-            Topic::Honey | Topic::Wax => crate::honey::state::misgivings(self, fact, &mut out),
+            Topic::Honey | Topic::Wax => crate::honey::misgivings::misgivings(self, fact, &mut out),
             Topic::Goods => crate::goods::state::misgivings(self, fact, &mut out),
             Topic::Trade | Topic::Money => crate::trade::state::misgivings(self, fact, &mut out),
         }

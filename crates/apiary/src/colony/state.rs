@@ -88,7 +88,7 @@ pub(crate) fn misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
         "install" => occupied(h, fact, "hive", out),
         "look" if fact.form == 0 => shares(fact, out),
         "look" | "queen" | "feed" | "swarm" | "unite" | "lost" => colony_is_gone(h, fact, out),
-        "weigh" => crate::honey::state::misgivings(h, fact, out),
+        "weigh" => crate::honey::misgivings::misgivings(h, fact, out),
         _ => {}
     }
     if fact.word() == "split" {

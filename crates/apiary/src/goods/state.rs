@@ -4,7 +4,8 @@ use quantity::Mass;
 
 use crate::complaint::{Misgiving, Weight};
 use crate::holding::Holding;
-use crate::honey::state::{Drawn, Stuff, draw, into, pack, pack_misgivings, pour};
+use crate::honey::misgivings::pack_misgivings;
+use crate::honey::state::{Drawn, Stuff, draw, into, pack, pour};
 use crate::note::{Fact, Name, Value};
 use crate::told::Told;
 

@@ -11,11 +11,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 use quantity::{Celsius, Mass};
-use reckon::refractometry::{self, Instrument, Scale, Shown};
+use reckon::refractometry::{Instrument, Scale, Shown};
 
 use crate::arena::{Arena, BatchId, CombId, HiveId, Labels, VesselId};
 use crate::colony::state::comb_on;
-use crate::complaint::{Misgiving, Weight};
 use crate::holding::{Holding, Hung};
 use crate::note::{Fact, Goods, Name};
 use crate::told::{Changes, Told};
@@ -210,202 +209,6 @@ impl House {
     }
 }
 
-pub(crate) fn misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
-    match fact.word() {
-        "cut" => cut_misgivings(h, fact, out),
-        "weigh" => weigh_misgivings(fact, out),
-        "strain" => strain_misgivings(h, fact, out),
-        "read" => read_misgivings(fact, out),
-        "warm" => warm_misgivings(fact, out),
-        "fill" | "cast" => pack_misgivings(h, fact, out),
-        "blend" => taken_misgivings(h, fact, "from", "mass", out),
-        "melt" => melt_misgivings(h, fact, out),
-        _ => {}
-    }
-}
-
-fn warm_misgivings(fact: &Fact, out: &mut Vec<Misgiving>) {
-    if fact
-        .reading("to")
-        .and_then(|at| at.celsius())
-        .is_some_and(|at| at.get() > 45.0)
-    {
-        let says = "honey above 45 °C loses enzymes and gains hydroxymethylfurfural fast; in the European Union honey pressed \
-                    with heat above 45 °C may not be called pressed honey (Directive 2001/110/EC, Annex I)";
-        out.push(Misgiving::new(Weight::Remark, says));
-    }
-}
-
-fn cut_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
-    let hung = fact.bars("bars").map(|bars| h.bars_of(bars)).unwrap_or_default();
-    let never_seen = hung.iter().filter(|bar| h.bars[bar.bar].comb.is_none()).count();
-    if never_seen > 0 {
-        let says = "no comb was ever seen there; it is taken to have been a full one";
-        out.push(Misgiving::new(Weight::Remark, says));
-    }
-    let Some(mass) = stated_mass(fact) else { return };
-    let full_g: f64 = hung.iter().map(|bar| full_comb_g(h, bar.hive)).sum();
-    if full_g > 0.0 && mass.to_g() > 2.0 * full_g {
-        let says = format!(
-            "{} {} hold about {:.1} kg of honey when full, at the very most twice that; {:.2} kg was said",
-            if hung.len() == 1 {
-                "this comb can"
-            } else {
-                "these combs can"
-            },
-            "at that size",
-            full_g / 1000.0,
-            mass.to_kg()
-        );
-        out.push(
-            Misgiving::new(Weight::Impossible, says.replace(" at that size", ""))
-                .hint("did the point of the decimal slip?"),
-        );
-    }
-}
-
-/// The honey in a full comb of a hive; without a pattern, that of the widest comb published for a half drum.
-fn full_comb_g(h: &Holding, hive: HiveId) -> f64 {
-    /// 1 283 cm² of half drum at 25 mm hold about 4.2 kg (computed with `reckon::comb`).
-    const WIDEST_G: f64 = 4_200.0;
-    let pattern = h.hives[hive]
-        .pattern
-        .and_then(|pattern| h.ground.patterns[pattern].full_g);
-    pattern.map_or(WIDEST_G, |estimate| estimate.value())
-}
-
-fn stated_mass(fact: &Fact) -> Option<Mass> {
-    fact.mass("comb").or_else(|| {
-        let pieces = i64::from(fact.count("pieces")?);
-        fact.mass("size")?.checked_mul(pieces)
-    })
-}
-
-fn weigh_misgivings(fact: &Fact, out: &mut Vec<Misgiving>) {
-    if let (Some(gross), Some(tare)) = (fact.mass("gross"), fact.mass("tare"))
-        && gross < tare
-    {
-        out.push(
-            Misgiving::new(Weight::Impossible, "the gross mass is less than the tare")
-                .hint("are the two the wrong way round?"),
-        );
-    }
-}
-
-fn strain_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
-    let said = ["honey", "residue", "loss"]
-        .into_iter()
-        .filter_map(|field| fact.mass(field))
-        .sum::<Mass>();
-    let Some(batch) = fact.name("container").and_then(|name| h.house.current(name)) else {
-        return;
-    };
-    let Some(net) = h.house.batches[batch].comb_in() else {
-        return;
-    };
-    too_much("the pail", net, said, out);
-}
-
-/// More than is there: a little is the scales' doing, much is impossible.
-fn too_much(what: &str, there: Mass, said: Mass, out: &mut Vec<Misgiving>) {
-    /// A tenth and 200 g: two readings of kitchen scales, honey on the walls of the pail (common practice, no source).
-    const SLACK: f64 = 0.1;
-    const SLACK_G: f64 = 200.0;
-    let over = said.to_g() - there.to_g();
-    if over > there.to_g() * SLACK + SLACK_G {
-        let says = format!(
-            "{what} held {:.2} kg; {:.2} kg cannot come out of it",
-            there.to_kg(),
-            said.to_kg()
-        );
-        out.push(Misgiving::new(Weight::Impossible, says).hint("check the masses, or weigh again"));
-    } else if over > 0.0 {
-        let says = format!(
-            "{what} held {:.3} kg and {:.3} kg comes out; the rest is shown as unaccounted",
-            there.to_kg(),
-            said.to_kg()
-        );
-        out.push(Misgiving::new(Weight::Remark, says));
-    }
-}
-
-fn read_misgivings(fact: &Fact, out: &mut Vec<Misgiving>) {
-    let Some((shown, _)) = shown_of(fact) else { return };
-    if let Err(error) = refractometry::moisture_shown(shown) {
-        let says = format!("this reading is none that honey gives: {error}");
-        out.push(Misgiving::new(Weight::Impossible, says));
-    }
-    if matches!(shown.scale, Scale::Brix(_)) {
-        let says = "a scale made for sugar overstates the water by about 1.6 points when it is taken as 100 − Brix; it is corrected here, and the interval is wide";
-        out.push(Misgiving::new(Weight::Remark, says));
-    }
-}
-
-pub(crate) fn pack_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
-    let Some(Goods::Pieces { count, kind, size }) = fact.goods("goods") else {
-        out.push(
-            Misgiving::new(Weight::Impossible, "say how many pieces and what one holds")
-                .hint("for example: 12 jars of 340 g"),
-        );
-        return;
-    };
-    let Some(net) = size.and_then(|size| size.mass()) else {
-        out.push(
-            Misgiving::new(Weight::Impossible, "say the net mass of one piece")
-                .hint(format!("for example: {count} {kind} of 340 g")),
-        );
-        return;
-    };
-    if *count == 0 {
-        out.push(Misgiving::new(Weight::Odd, "nothing was filled"));
-    }
-    let total = net.checked_mul(i64::from(*count)).unwrap_or(Mass::ZERO);
-    container_misgivings(h, fact, "container", total, out);
-    crate::trade::state::empties_misgivings(h, fact, out);
-    crate::trade::state::lot_misgivings(h, fact, net, out);
-}
-
-pub(crate) fn taken_misgivings(h: &Holding, fact: &Fact, field: &str, mass: &str, out: &mut Vec<Misgiving>) {
-    let field = if fact.shape().has(field) {
-        field
-    } else {
-        "container"
-    };
-    if let Some(mass) = fact.mass(mass) {
-        container_misgivings(h, fact, field, mass, out);
-    }
-}
-
-fn container_misgivings(h: &Holding, fact: &Fact, field: &str, mass: Mass, out: &mut Vec<Misgiving>) {
-    let Some(name) = fact.name(field) else { return };
-    match h.house.current(name).map(|batch| h.house.batches[batch].left()) {
-        Some(Some(left)) => too_much(name, left, mass, out),
-        Some(None) => {}
-        None => out.push(Misgiving::new(
-            Weight::Remark,
-            format!("nothing is known to be in {name}; its balance cannot be told"),
-        )),
-    }
-}
-
-fn melt_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
-    let Some(crude) = fact.mass(if fact.form == 0 { "residue" } else { "comb" }) else {
-        return;
-    };
-    let out_mass = fact.mass("wax").unwrap_or(Mass::ZERO) + fact.mass("loss").unwrap_or(Mass::ZERO);
-    too_much("what was melted", crude, out_mass, out);
-    let Some(name) = fact.name("container").filter(|_| fact.form == 0) else {
-        return;
-    };
-    match with_residue(h, name) {
-        Some(batch) => too_much("the residue", h.house.batches[batch].residue_left, crude, out),
-        None => out.push(Misgiving::new(
-            Weight::Odd,
-            format!("no residue is known to be in {name}"),
-        )),
-    }
-}
-
 pub(crate) fn fold(h: &mut Holding, told: &Told<'_>) {
     match told.fact().word() {
         "cut" => cut(h, told),
@@ -590,6 +393,23 @@ fn cut(h: &mut Holding, told: &Told<'_>) {
     }
 }
 
+/// The honey in a full comb of a hive; without a pattern, that of the widest comb published for a half drum.
+pub(super) fn full_comb_g(h: &Holding, hive: HiveId) -> f64 {
+    /// 1 283 cm² of half drum at 25 mm hold about 4.2 kg (computed with `reckon::comb`).
+    const WIDEST_G: f64 = 4_200.0;
+    let pattern = h.hives[hive]
+        .pattern
+        .and_then(|pattern| h.ground.patterns[pattern].full_g);
+    pattern.map_or(WIDEST_G, |estimate| estimate.value())
+}
+
+pub(super) fn stated_mass(fact: &Fact) -> Option<Mass> {
+    fact.mass("comb").or_else(|| {
+        let pieces = i64::from(fact.count("pieces")?);
+        fact.mass("size")?.checked_mul(pieces)
+    })
+}
+
 fn shared_by_area(mass: Option<Mass>, areas: &[f64]) -> Option<Vec<Mass>> {
     let weights: Vec<u64> = areas.iter().map(|area| area_weight(*area)).collect();
     let shares = quantity::share(mass?.ng(), &weights)?;
@@ -699,7 +519,7 @@ fn strain(h: &mut Holding, told: &Told<'_>) {
 }
 
 /// What a note says was shown; and whether a temperature had to be assumed.
-fn shown_of(fact: &Fact) -> Option<(Shown, bool)> {
+pub(super) fn shown_of(fact: &Fact) -> Option<(Shown, bool)> {
     let (field, scale) = match fact.form {
         0 => ("index", Scale::Index(fact.number("index")?)),
         1 => (

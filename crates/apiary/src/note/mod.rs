@@ -11,10 +11,12 @@
 pub mod aids;
 pub mod grammar;
 mod lex;
+mod numbers;
 mod print;
 mod read;
 pub mod table;
 mod value;
+mod values;
 
 use jiff::civil::Date;
 use ledger::Hour;

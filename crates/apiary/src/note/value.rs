@@ -259,7 +259,7 @@ fn is_bare_word(text: &str) -> bool {
     let mut tokens = Vec::new();
     super::lex::lex(text, &mut tokens);
     matches!(tokens.as_slice(), [only] if only.sort == super::lex::Sort::Word && only.range() == (0..text.len()))
-        && super::read::spoken(text).is_none()
+        && super::numbers::spoken(text).is_none()
 }
 
 /// A length of time as a note writes it: `2h30`, `45min`, `3h`.

@@ -228,7 +228,7 @@ pub(crate) fn misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
         "sell" | "give" | "take" | "spoil" | "consign" => on_shelf_misgivings(h, fact, out),
         "refund" => refund_misgivings(h, fact, out),
         "tally" => tally_misgivings(h, fact, out),
-        "discard" => crate::honey::state::taken_misgivings(h, fact, "container", "mass", out),
+        "discard" => crate::honey::misgivings::taken_misgivings(h, fact, "container", "mass", out),
         "sample" | "price" | "order" => {}
         _ => {}
     }
