@@ -25,7 +25,8 @@ pub struct Misgiving {
 }
 
 impl Misgiving {
-    pub(crate) fn new(weight: Weight, says: impl Into<String>) -> Self {
+    /// A doubt without a hint, about no other entry.
+    pub fn new(weight: Weight, says: impl Into<String>) -> Self {
         Self {
             weight,
             says: says.into(),

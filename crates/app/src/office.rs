@@ -4,13 +4,13 @@
 //! against it. It counts as written when the store has it on the disk. Another program may write at the
 //! same time: then everything is read again and decided again.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use apiary::note::aids::{Complete, Desk, Line, Target};
 use apiary::note::{GRAMMAR, Unreadable};
 use apiary::{Misgiving, Weight};
 use jiff::civil::Date;
-use ledger::{Act, Appended, Device, Digest, Draft, Entry, FarmId, Fault, Handle, Scope, Store};
+use ledger::{Act, Appended, Device, Digest, Draft, Entry, FarmId, Fault, Handle, Person, Scope, Store};
 
 use crate::library::Library;
 use crate::surroundings::{Surroundings, fresh_id};
@@ -21,6 +21,8 @@ pub struct Office {
     farm: FarmId,
     device: Device,
     library: Library,
+    /// The ids of the address book.
+    people: BTreeSet<String>,
 }
 
 /// How lines are to be written.
@@ -127,11 +129,13 @@ impl Office {
         });
         let library = Library::open(&*store, farm)?;
         let device = unforked(&library, device);
+        let people = store.people(farm)?.into_keys().collect();
         Ok(Self {
             store,
             farm,
             device,
             library,
+            people,
         })
     }
 
@@ -361,7 +365,7 @@ impl Office {
     fn doubt(&mut self, complete: &Complete, instead_of: Option<usize>) -> Result<Vec<Misgiving>, Why> {
         let note = &complete.note;
         let hour = note.hour.map(ledger::Hour::minutes);
-        let misgivings = self
+        let mut misgivings = self
             .library
             .holding_before(note.day, hour, instead_of)
             .misgivings(note);
@@ -369,6 +373,17 @@ impl Office {
         if misgivings.iter().any(blocks) {
             return Err(Why::Impossible(misgivings.into_iter().filter(blocks).collect()));
         }
+        let unknown = note
+            .fact
+            .persons()
+            .filter(|person| !self.people.contains(person.as_str()));
+        let remarks = unknown.map(|person| {
+            Misgiving::new(
+                Weight::Remark,
+                format!("{person} is not in the address book; books person {person} enters them"),
+            )
+        });
+        misgivings.extend(remarks);
         Ok(misgivings)
     }
 
@@ -464,6 +479,34 @@ impl Office {
         let new = self.store.add(self.farm, entries)?;
         self.reload()?;
         Ok(new)
+    }
+
+    /// The address book.
+    ///
+    /// # Errors
+    /// The store's faults.
+    pub fn people(&self) -> Result<BTreeMap<String, Person>, Fault> {
+        self.store.people(self.farm)
+    }
+
+    /// Enters a person into the address book, in place of what it said of them.
+    ///
+    /// # Errors
+    /// The store's faults.
+    pub fn enter_person(&mut self, id: &str, person: &Person) -> Result<(), Fault> {
+        self.store.put_person(self.farm, id, person)?;
+        self.people.insert(id.to_owned());
+        Ok(())
+    }
+
+    /// Erases a person from the address book; notes keep the id alone.
+    ///
+    /// # Errors
+    /// The store's faults.
+    pub fn erase_person(&mut self, id: &str) -> Result<(), Fault> {
+        self.store.erase_person(self.farm, id)?;
+        self.people.remove(id);
+        Ok(())
     }
 
     /// Erases the words of an entry; its place in the chain stays.

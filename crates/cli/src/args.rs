@@ -163,6 +163,19 @@ pub(crate) enum Books {
         /// The new file
         to: PathBuf,
     },
+    /// The address book
+    People,
+    /// Enter a person into the address book, or erase them from it
+    Person {
+        /// The id that notes use, such as p-14
+        id: String,
+        /// What the book says, such as name="Ann Example"
+        #[arg(value_name = "HEADING=TEXT")]
+        says: Vec<String>,
+        /// Tear the page out for good
+        #[arg(long, conflicts_with = "says")]
+        erase: bool,
+    },
     /// Erase the words of a note for good; its place in the chain stays
     Erase {
         /// The note, such as laptop/17

@@ -142,7 +142,10 @@ pub(crate) fn pack_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>
     }
     let total = net.checked_mul(i64::from(*count)).unwrap_or(Mass::ZERO);
     container_misgivings(h, fact, "container", total, out);
-    crate::trade::state::empties_misgivings(h, fact, out);
+    // Blocks and candles are cast into moulds, which stay.
+    if fact.word() != "cast" {
+        crate::trade::state::empties_misgivings(h, fact, out);
+    }
     crate::trade::state::lot_misgivings(h, fact, net, out);
 }
 

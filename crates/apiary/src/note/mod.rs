@@ -182,6 +182,21 @@ impl Fact {
         }
     }
 
+    /// The persons it names, by their ids of the address book.
+    pub fn persons(&self) -> impl Iterator<Item = &Name> {
+        self.values.iter().filter_map(|(field, value)| match value {
+            Value::Name(name)
+                if self
+                    .shape()
+                    .label(field)
+                    .is_some_and(|(what, _)| what == What::Person) =>
+            {
+                Some(name)
+            }
+            _ => None,
+        })
+    }
+
     /// Goods.
     pub fn goods(&self, field: &str) -> Option<&Goods> {
         match self.get(field) {

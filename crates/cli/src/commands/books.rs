@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use app::{Machine, Office, Writing};
-use ledger::{Act, Digest, Entry, FarmId, Handle, Row, Salt, Store as _, wire};
+use ledger::{Act, Digest, Entry, FarmId, Handle, Person, Row, Salt, Store as _, wire};
 use serde_json::{Value, json};
 use store::{Finding, SqliteStore};
 
@@ -19,6 +19,8 @@ pub(crate) fn run(args: &Args, what: &Books) -> Result<Said, Failure> {
         Books::Export { form } => export(args, *form),
         Books::Import { file, keep_good } => import(args, file, *keep_good),
         Books::Rescue { to } => rescue(args, to),
+        Books::People => people(args),
+        Books::Person { id, says, erase } => person(args, id, says, *erase),
         Books::Erase { handle, for_good } => erase(args, handle, *for_good),
     }
 }
@@ -248,6 +250,52 @@ fn entry_of(line: &str) -> Result<Entry, String> {
         note: text("note").map(|note| note.as_bytes().into()),
     };
     Entry::from_row(row).map_err(|(broken, _)| format!("this entry was changed: {broken}"))
+}
+
+fn people(args: &Args) -> Result<Said, Failure> {
+    let people = office_for_answers(&args.books_path())?.people()?;
+    let page = |page: &Person| {
+        page.iter()
+            .map(|(heading, text)| format!("{heading}: {text}"))
+            .collect::<Vec<_>>()
+            .join(", ")
+    };
+    let mut text: String = people
+        .iter()
+        .map(|(id, person)| format!("{id:<8} {}\n", page(person)))
+        .collect();
+    if text.is_empty() {
+        text = "The address book is empty.\n".to_owned();
+    }
+    Ok(Said::new(text, json!({ "people": people })))
+}
+
+fn person(args: &Args, id: &str, says: &[String], erase: bool) -> Result<Said, Failure> {
+    let is_id = id.starts_with(|c: char| c.is_ascii_alphabetic())
+        && id.chars().all(|c| c.is_ascii_alphanumeric() || c == '-');
+    if !is_id {
+        return Err(Failure::Refused(format!(
+            "{id} is no id of the address book; an id is a short word, such as p-14."
+        )));
+    }
+    let mut page = Person::new();
+    for said in says {
+        let (heading, text) = said.split_once('=').ok_or_else(|| {
+            Failure::Refused(format!(
+                "“{said}” says nothing: write a heading and a text, such as name=\"Ann Example\"."
+            ))
+        })?;
+        page.insert(heading.trim().to_owned(), text.trim().to_owned());
+    }
+    let mut office = office_for_writing(args, None)?;
+    let text = if erase {
+        office.erase_person(id)?;
+        format!("{id} is torn out of the address book; notes keep the id alone.\n")
+    } else {
+        office.enter_person(id, &page)?;
+        format!("{id} is in the address book.\n")
+    };
+    Ok(Said::new(text, json!({ "id": id, "erased": erase })))
 }
 
 fn erase(args: &Args, handle: &Handle, for_good: bool) -> Result<Said, Failure> {
