@@ -10,7 +10,7 @@ use store::{Finding, SqliteStore};
 use super::note::{outcome_said, read_bytes, read_lines};
 use super::{office_for_answers, office_for_writing, surroundings};
 use crate::args::{Args, Books, Form};
-use crate::exit::{Failure, capital};
+use crate::exit::Failure;
 use crate::output::Said;
 
 pub(crate) fn run(args: &Args, what: &Books) -> Result<Said, Failure> {
@@ -37,7 +37,7 @@ fn check(args: &Args) -> Result<Said, Failure> {
         .collect();
     let mut text: String = damage
         .iter()
-        .map(|damage| format!("! {}.\n", capital(damage.trim_end_matches('.'))))
+        .map(|damage| format!("! {}.\n", damage.trim_end_matches('.')))
         .collect();
     let mut complaints = Vec::new();
     if let Ok(mut office) = office_for_answers(&path) {
@@ -87,7 +87,7 @@ fn rescue(args: &Args, to: &Path) -> Result<Said, Failure> {
         text.push_str(&format!("! No whole copy was found of {}.\n", lost.join(", ")));
     }
     for remark in &report.remarks {
-        text.push_str(&format!("! {}.\n", capital(remark.trim_end_matches('.'))));
+        text.push_str(&format!("! {}.\n", remark.trim_end_matches('.')));
     }
     let json = json!({
         "entries": report.entries, "carved": report.carved, "attachments": report.attachments, "people": report.people,

@@ -141,12 +141,13 @@ fn written_line(written: &Written, many: bool) -> String {
     format!("Written {}: {}\n{remarks}", written.handle, written.text)
 }
 
+/// Sentences that begin with a name or a handle keep it as it is written, so none is given a capital.
 fn remark_text(misgiving: &Misgiving) -> String {
     let hint = misgiving
         .hint
         .as_ref()
-        .map_or_else(String::new, |hint| format!(" {}.", capital(hint)));
-    format!("{}.{hint}", capital(&misgiving.says))
+        .map_or_else(String::new, |hint| format!(" ({hint})"));
+    format!("{}{hint}.", misgiving.says)
 }
 
 fn refused_text(refused: &Refused, many: bool) -> String {
@@ -167,11 +168,7 @@ fn refused_text(refused: &Refused, many: bool) -> String {
                 shortened(&refused.typed)
             )
         }
-        Why::NoSuchNote(says) => format!(
-            "{place}Refused: {}\n  {}.\n",
-            shortened(&refused.typed),
-            capital(says)
-        ),
+        Why::NoSuchNote(says) => format!("{place}Refused: {}\n  {}.\n", shortened(&refused.typed), says),
     }
 }
 

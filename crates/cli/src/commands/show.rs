@@ -450,7 +450,7 @@ pub(crate) fn complaints_text(complaints: &[Complaint], books: &Books) -> String
 }
 
 fn complaint_text(complaint: &Complaint, books: &Books) -> String {
-    let mut out = format!("! {}.\n", capital(&complaint.says));
+    let mut out = format!("! {}.\n", complaint.says);
     for entry in &complaint.about {
         let entry = &books.entries()[*entry];
         out.push_str(&format!(
@@ -460,7 +460,7 @@ fn complaint_text(complaint: &Complaint, books: &Books) -> String {
         ));
     }
     if let Some(hint) = &complaint.hint {
-        out.push_str(&format!("    {}.\n", capital(hint)));
+        out.push_str(&format!("    {hint}.\n"));
     }
     out
 }

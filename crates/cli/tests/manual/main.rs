@@ -1,0 +1,23 @@
+//! The manual, held to its word: every command that it shows is run, and answers what it shows.
+//!
+//! After a change that is meant, `TRYCMD=overwrite cargo nextest run -p cli --test manual` writes the answers
+//! anew; then read every one of them beside the sum that stands next to it.
+
+mod figures;
+mod script;
+
+/// The commands of the manual share one folder, so that its books grow from chapter to chapter.
+#[test]
+#[cfg(unix)]
+fn the_manual_answers_as_it_says() {
+    let folder = tempfile::tempdir().expect("a folder can be made");
+    script::put_files(&script::text(), folder.path());
+    // Where a case has no folder of its own, trycmd runs it where the test stands.
+    std::env::set_current_dir(folder.path()).expect("the folder can be entered");
+    let as_typed = concat!(env!("CARGO_MANIFEST_DIR"), "/tests/manual/as-typed.sh");
+    trycmd::TestCases::new()
+        .register_bin("combwright", std::path::PathBuf::from(as_typed))
+        .env("COMBWRIGHT", env!("CARGO_BIN_EXE_combwright"))
+        .case(script::path())
+        .run();
+}
