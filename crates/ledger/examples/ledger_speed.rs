@@ -1,4 +1,4 @@
-//! How long it takes to read, index and judge so many entries: `speed [COUNT]`.
+//! How long it takes to read, index and judge so many entries: `ledger_speed [COUNT]`.
 #![expect(clippy::print_stdout, reason = "this program is there to print")]
 #![expect(clippy::disallowed_methods, reason = "measuring needs a clock")]
 

@@ -1,5 +1,6 @@
 //! All entries of a farm, as a set: the union of the chains of its devices.
 
+use crate::chain::Chain;
 use crate::index::DigestIndex;
 use crate::problem::{self, Problem};
 use crate::{Act, Broken, Device, Digest, Entry, Handle, Head, Heads, Lineage, Row, Standing};
@@ -15,6 +16,8 @@ pub struct Books {
     entries: Vec<Entry>,
     chains: Vec<Chain>,
     by_device: BTreeMap<Device, usize>,
+    /// The chain last added to.
+    recent: usize,
     index: DigestIndex,
     heads: Heads,
     /// Places of the entries which are not plain notes.
@@ -33,17 +36,6 @@ pub struct Unread {
     pub broken: Broken,
     /// The bytes as they are.
     pub row: Row,
-}
-
-/// One device's entries by number; of a forked chain, several with one number.
-#[derive(Debug, Clone)]
-pub(crate) struct Chain {
-    pub(crate) device: Device,
-    numbers: BTreeSet<(u64, u32)>,
-    /// Per other device, by own number: how far an entry of this chain says that it had come to know it.
-    heard: BTreeMap<Device, BTreeMap<u64, u64>>,
-    /// Whether a number was used more than once.
-    pub(crate) forked: bool,
 }
 
 /// How an entry fits into its chain.
@@ -178,10 +170,8 @@ impl Books {
     /// The places of the entries with this short name, by digest: several if the chain is forked.
     #[must_use]
     pub fn by_handle(&self, handle: &Handle) -> Vec<usize> {
-        let Some(&chain) = self.by_device.get(&handle.device) else {
-            return Vec::new();
-        };
-        let mut places: Vec<usize> = self.chains[chain].at(handle.number).collect();
+        let chain = self.chain(&handle.device).into_iter();
+        let mut places: Vec<usize> = chain.flat_map(|chain| chain.at(handle.number)).collect();
         places.sort_by_key(|&place| self.entries[place].digest);
         places
     }
@@ -220,8 +210,7 @@ impl Books {
     #[must_use]
     pub fn knows(&self, a: usize, b: usize) -> bool {
         let (one, other) = (&self.entries[a].envelope, &self.entries[b].envelope);
-        let chain = |device: &Device| self.by_device.get(device).map(|&chain| &self.chains[chain]);
-        let (Some(own), Some(theirs)) = (chain(&one.device), chain(&other.device)) else {
+        let (Some(own), Some(theirs)) = (self.chain(&one.device), self.chain(&other.device)) else {
             return false;
         };
         if own.forked || theirs.forked {
@@ -230,11 +219,8 @@ impl Books {
         if one.device == other.device {
             return one.number >= other.number;
         }
-        let heard = own
-            .heard
-            .get(&other.device)
-            .and_then(|heard| heard.range(..=one.number).next_back());
-        heard.is_some_and(|(_, reach)| *reach >= other.number)
+        own.reach(one.number, &other.device)
+            .is_some_and(|reach| reach >= other.number)
             || one.act.names().contains(&self.entries[b].digest)
     }
 
@@ -269,8 +255,8 @@ impl Books {
     /// The place of an entry of which the chain and the number are known too: found without going
     /// through the digests, which lie all over the memory.
     pub(crate) fn place_of(&self, device: &Device, number: u64, digest: &Digest) -> Option<usize> {
-        let chain = &self.chains[*self.by_device.get(device)?];
-        if chain.numbers.last().is_none_or(|&(last, _)| last < number) {
+        let chain = self.chain(device)?;
+        if chain.last().is_none_or(|(last, _)| last < number) {
             return None;
         }
         chain
@@ -281,13 +267,8 @@ impl Books {
     /// The entry of a chain with the highest number up to this one. Of a forked chain none: there is
     /// no telling which branch is meant.
     pub(crate) fn nearest(&self, device: &Device, number: u64) -> Option<usize> {
-        let chain = &self.chains[*self.by_device.get(device)?];
-        let (_, place) = chain
-            .numbers
-            .range(..=(number, u32::MAX))
-            .next_back()
-            .filter(|_| !chain.forked)?;
-        Some(*place as usize)
+        let chain = self.chain(device).filter(|chain| !chain.forked)?;
+        chain.at_or_before(number).map(|(_, place)| place)
     }
 
     /// Puts an entry into its chain, and tells how it fits there.
@@ -295,22 +276,24 @@ impl Books {
         let number = entry.envelope.number;
         let at = self.chain_of(&entry.envelope.device);
         let chain = &self.chains[at];
-        let last = chain.numbers.last().copied();
+        let last = chain.last();
         let newest = last.is_none_or(|(last, _)| last < number);
         let link = Link {
             twin: !newest && chain.at(number).next().is_some(),
             followed: !newest && self.is_followed(chain, number, &entry.digest),
             follows: last.is_some_and(|(last, place)| {
-                last + 1 == number && Some(self.entries[place as usize].digest) == entry.envelope.previous
+                last + 1 == number && Some(self.entries[place].digest) == entry.envelope.previous
             }),
         };
-        self.chains[at].numbers.insert((number, as_u32(place)));
-        self.chains[at].forked |= link.twin;
-        for head in &entry.envelope.seen {
-            let heard = self.chains[at].heard.entry(head.device.clone()).or_default();
-            let reach = heard.entry(number).or_insert(0);
-            *reach = head.number.max(*reach);
-        }
+        let chain = &mut self.chains[at];
+        chain.insert(number, as_u32(place));
+        chain.forked |= link.twin;
+        entry
+            .envelope
+            .seen
+            .iter()
+            .for_each(|head| chain.hear(number, head));
+        self.recent = at;
         link
     }
 
@@ -321,20 +304,31 @@ impl Books {
     }
 
     fn is_linked_to(&self, head: &Head) -> bool {
-        let chain = self.by_device.get(&head.device).map(|&at| &self.chains[at]);
+        let chain = self.chain(&head.device);
         chain.is_some_and(|chain| self.is_followed(chain, head.number, &head.digest))
     }
 
+    fn chain(&self, device: &Device) -> Option<&Chain> {
+        // Entries of one device mostly come in a row.
+        let recent = self
+            .chains
+            .get(self.recent)
+            .filter(|chain| chain.device == *device);
+        recent.or_else(|| self.by_device.get(device).map(|&at| &self.chains[at]))
+    }
+
     fn chain_of(&mut self, device: &Device) -> usize {
+        if self
+            .chains
+            .get(self.recent)
+            .is_some_and(|chain| chain.device == *device)
+        {
+            return self.recent;
+        }
         if let Some(&at) = self.by_device.get(device) {
             return at;
         }
-        self.chains.push(Chain {
-            device: device.clone(),
-            numbers: BTreeSet::new(),
-            heard: BTreeMap::new(),
-            forked: false,
-        });
+        self.chains.push(Chain::new(device.clone()));
         self.by_device.insert(device.clone(), self.chains.len() - 1);
         self.chains.len() - 1
     }
@@ -403,21 +397,6 @@ impl Books {
                 .is_none_or(|&reach| reach < envelope.number)
             && envelope.number == self.heads.next(&envelope.device)
             && envelope.previous == end.map(|head| head.digest)
-    }
-}
-
-impl Chain {
-    /// Numbers with places, in order.
-    pub(crate) fn iter(&self) -> impl DoubleEndedIterator<Item = (u64, usize)> {
-        self.numbers
-            .iter()
-            .map(|&(number, place)| (number, place as usize))
-    }
-
-    fn at(&self, number: u64) -> impl Iterator<Item = usize> {
-        self.numbers
-            .range((number, 0)..=(number, u32::MAX))
-            .map(|&(_, place)| place as usize)
     }
 }
 

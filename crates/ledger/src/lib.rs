@@ -10,6 +10,7 @@
 //! Start at [`Entry`], then [`Books`], then [`standing`]. The bytes are described in `docs/format.md`.
 
 mod books;
+mod chain;
 mod digest;
 mod entry;
 mod heads;

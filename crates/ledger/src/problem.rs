@@ -1,6 +1,6 @@
 //! What is odd about the chains themselves. Values to be shown; nothing here stops anything.
 
-use crate::books::Chain;
+use crate::chain::Chain;
 use crate::standing::Subjects;
 use crate::{Books, Device, Digest, Head};
 

@@ -197,7 +197,7 @@ fn a_jar_leads_back_to_its_bars() {
 
     // Wedmore 1955, as Bogdanov's table has it; 0.00023 for each degree above 20 °C.
     let index = 1.4918 + 6.0 * 0.00023;
-    let water = (1.73190 - (100.0_f64 * (index - 1.0)).log(10.0)) / 0.002_243;
+    let water = (1.73190 - libm::log10(100.0 * (index - 1.0))) / 0.002_243;
     check(&lot, &[("moisture_pct", (water * 1e6).round() / 1e6)]);
 
     let pieces = season().show(&["lot", "C24"]);

@@ -1,4 +1,4 @@
-//! How long it takes to write, load and verify so many entries: `speed [COUNT]`.
+//! How long it takes to write, load and verify so many entries: `store_speed [COUNT]`.
 #![expect(clippy::print_stdout, reason = "this program is there to print")]
 #![expect(clippy::disallowed_methods, reason = "measuring needs a clock")]
 
@@ -36,7 +36,7 @@ fn main() {
     timed("load, unread", || {
         store
             .load(FARM, &mut |row| drop(std::hint::black_box(row)))
-            .expect("books")
+            .expect("books");
     });
     timed("load, verify and index, two threads", || {
         ledger::load(&store, FARM).expect("books")
