@@ -176,7 +176,7 @@ impl Office {
     ) -> Result<Outcome, Fault> {
         for _ in 0..MOST_TRIES {
             let after = self.library.books.heads().clone();
-            let attempt = self.decide(lines, writing, surroundings);
+            let mut attempt = self.decide(lines, writing, surroundings);
             if !attempt.outcome.refused.is_empty() && !writing.keep_good {
                 self.reload()?;
                 return Ok(Outcome {
@@ -188,7 +188,12 @@ impl Office {
                 return Ok(attempt.outcome);
             }
             match self.store.append(self.farm, &after, &attempt.entries) {
-                Ok(Appended::Written) => return Ok(attempt.outcome),
+                Ok(Appended::Written) => {
+                    if !writing.undoubted {
+                        self.remark_on_consequences(&mut attempt);
+                    }
+                    return Ok(attempt.outcome);
+                }
                 Ok(Appended::Stale) => self.reload()?,
                 Err(fault) => {
                     // Memory must not know better than the disk; if even reading fails, the first fault is the news.
@@ -202,7 +207,11 @@ impl Office {
         Err(Fault::Locked("other programs kept writing".into()))
     }
 
-    fn reload(&mut self) -> Result<(), Fault> {
+    /// Reads the books again, as the store has them now.
+    ///
+    /// # Errors
+    /// The store's faults.
+    pub fn reload(&mut self) -> Result<(), Fault> {
         self.library = Library::open(&*self.store, self.farm)?;
         Ok(())
     }
@@ -228,14 +237,14 @@ impl Office {
             match read.and_then(|read| self.draft(read, writing, origin)) {
                 Ok(None) => {}
                 Ok(Some((draft, remarks))) => {
-                    let text = draft.note.clone();
-                    let handle = self.seal(draft, surroundings, &mut attempt.entries);
+                    let entry = self.seal(draft, surroundings);
                     attempt.outcome.written.push(Written {
                         line,
-                        handle,
-                        text,
+                        handle: entry.handle(),
+                        text: self.as_line(&entry),
                         remarks,
                     });
+                    attempt.entries.push(entry);
                 }
                 Err(why) => attempt.outcome.refused.push(Refused {
                     line,
@@ -264,18 +273,35 @@ impl Office {
             .collect()
     }
 
-    fn seal(
-        &mut self,
-        draft: Draft,
-        surroundings: &mut dyn Surroundings,
-        entries: &mut Vec<Entry>,
-    ) -> Handle {
+    fn seal(&mut self, draft: Draft, surroundings: &mut dyn Surroundings) -> Entry {
         let mut heads = self.library.books.heads().clone();
         let entry = heads.seal(self.farm, &self.device, draft, surroundings.stamp());
-        let handle = entry.handle();
-        entries.push(entry.clone());
-        self.library.learn(entry);
-        handle
+        self.library.learn(entry.clone());
+        entry
+    }
+
+    /// Complaints that a note has just caused, and that nothing said while it was doubted: where it comes late
+    /// and changes what another means, or meets another device's note of its day.
+    fn remark_on_consequences(&mut self, attempt: &mut Attempt) {
+        let places: BTreeMap<usize, usize> = attempt
+            .entries
+            .iter()
+            .enumerate()
+            .filter_map(|(at, entry)| Some((self.library.books.by_digest(&entry.digest)?, at)))
+            .collect();
+        for complaint in &self.library.holding().complaints {
+            let Some(at) = complaint.about.iter().find_map(|entry| places.get(entry)) else {
+                continue;
+            };
+            let remarks = &mut attempt.outcome.written[*at].remarks;
+            if remarks.iter().all(|remark| remark.says != complaint.says) {
+                let remark = Misgiving {
+                    hint: complaint.hint.clone(),
+                    ..Misgiving::new(Weight::Odd, complaint.says.clone())
+                };
+                remarks.push(remark);
+            }
+        }
     }
 
     /// What a line asks to be written, with what is unusual about it.
@@ -325,7 +351,8 @@ impl Office {
                             of: digests,
                             replaces: false,
                         };
-                        return Ok(Some((self.bare(act, of[0], reason, writing, origin), Vec::new())));
+                        let remarks = self.nothing_to_settle(&of);
+                        return Ok(Some((self.bare(act, of[0], reason, writing, origin), remarks)));
                     }
                 }
             }
@@ -346,6 +373,25 @@ impl Office {
             note: text,
         };
         Ok(Some((draft, remarks)))
+    }
+
+    /// A remark where nothing is odd about any of the notes that are to be settled.
+    fn nothing_to_settle(&mut self, of: &[usize]) -> Vec<Misgiving> {
+        let complaints = self.library.complaints(None);
+        if complaints
+            .iter()
+            .any(|complaint| complaint.about.iter().any(|entry| of.contains(entry)))
+        {
+            return Vec::new();
+        }
+        let handles: Vec<String> = of
+            .iter()
+            .map(|of| self.library.books.entries()[*of].handle().to_string())
+            .collect();
+        vec![Misgiving::new(
+            Weight::Remark,
+            format!("nothing was odd about {}", handles.join(", ")),
+        )]
     }
 
     /// An act whose words are no note: it happened when what it is about happened.

@@ -146,7 +146,8 @@ pub struct Ripe {
 /// How much of a drawn comb must be capped before it counts as ripe (common practice, no source).
 pub const RIPE_CAPPED: f64 = 0.75;
 
-/// Combs that were last seen capped for at least three quarters of what is drawn, and without brood.
+/// Combs that were last seen capped for at least three quarters of what is drawn, and without brood. One that
+/// was cut in part since is left out until it is looked at again.
 pub fn ripe(h: &Holding) -> Vec<Ripe> {
     let mut out = Vec::new();
     for (_, hive) in h.hives.iter().filter(|(_, hive)| !hive.gone && !hive.is_store()) {
@@ -180,5 +181,6 @@ fn ripeness(comb: &Comb) -> Option<f64> {
         .any(|share| share > 0.0);
     let drawn = comb.drawn.filter(|drawn| *drawn > 0.0)?;
     let capped = share("capped")? / drawn;
-    (!brood && capped >= RIPE_CAPPED).then_some(capped.min(1.0))
+    let whole = comb.left >= 1.0;
+    (whole && !brood && capped >= RIPE_CAPPED).then_some(capped.min(1.0))
 }

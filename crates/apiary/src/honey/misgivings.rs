@@ -44,21 +44,19 @@ fn cut_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
     let Some(mass) = stated_mass(fact) else { return };
     let full_g: f64 = hung.iter().map(|bar| full_comb_g(h, bar.hive)).sum();
     if full_g > 0.0 && mass.to_g() > 2.0 * full_g {
+        let combs = if hung.len() == 1 {
+            "this comb"
+        } else {
+            "these combs"
+        };
+        let said = fact
+            .reading("comb")
+            .map_or_else(|| format!("{} kg", mass.to_kg()), |reading| reading.to_string());
+        let full = full_g / 1000.0;
         let says = format!(
-            "{} {} hold about {:.1} kg of honey when full, at the very most twice that; {:.2} kg was said",
-            if hung.len() == 1 {
-                "this comb can"
-            } else {
-                "these combs can"
-            },
-            "at that size",
-            full_g / 1000.0,
-            mass.to_kg()
+            "{combs} can hold about {full:.1} kg of honey when full, at the very most twice that; {said} was said"
         );
-        out.push(
-            Misgiving::new(Weight::Impossible, says.replace(" at that size", ""))
-                .hint("did the point of the decimal slip?"),
-        );
+        out.push(Misgiving::new(Weight::Impossible, says).hint("did the point of the decimal slip?"));
     }
 }
 

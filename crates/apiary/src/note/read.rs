@@ -108,28 +108,52 @@ fn explain(line: &str, tokens: &[Token], entry: &'static Entry, at: usize) -> Un
         shy: false,
     };
     let _ = reader.forms(entry, at);
-    let mut fits = std::mem::take(&mut reader.expected);
+    let place = reader.furthest;
+    let slip = reader.slip(place);
+    let mut fits = reader.expected;
     fits.sort();
     fits.dedup();
-    let place = reader.furthest;
-    let range = tokens
-        .get(place)
-        .map_or(line.trim_end().len()..line.trim_end().len(), |token| {
-            token.range()
-        });
+    let end = line.trim_end().len();
+    let range = tokens.get(place).map_or(end..end, |token| token.range());
     let says = match tokens.get(place) {
         Some(token) => format!("“{}” does not fit here", token.of(line)),
         None => "something is missing at the end".to_owned(),
     };
-    let hint = reader
-        .slip(place)
-        .or_else(|| Some(format!("for example: {}", entry.verb.examples[0])));
+    if let Some((range, point)) = comma_for_point(line, tokens, place) {
+        let says = format!("“{}” is a list, since a comma makes one", &line[range.clone()]);
+        return Unreadable {
+            at: range,
+            says,
+            fits,
+            hint: Some(format!("did you mean {point}?")),
+        };
+    }
+    let hint = slip.or_else(|| Some(format!("for example: {}", entry.verb.examples[0])));
     Unreadable {
         at: range,
         says,
         fits,
         hint,
     }
+}
+
+/// A comma typed for the point near a place: where, and the number that may be meant.
+fn comma_for_point(line: &str, tokens: &[Token], at: usize) -> Option<(Range<usize>, String)> {
+    [at, at.wrapping_sub(1), at.wrapping_sub(2)]
+        .into_iter()
+        .find_map(|n| {
+            let [a, b, c] = tokens.get(n..n.checked_add(3)?)? else {
+                return None;
+            };
+            let touching = a.end == b.start && b.end == c.start && b.of(line) == ",";
+            let numbers = a.sort == Sort::Number && c.sort == Sort::Number;
+            (touching && numbers).then(|| {
+                (
+                    a.start as usize..c.letters as usize,
+                    format!("{}.{}", a.of(line), c.figures(line)),
+                )
+            })
+        })
 }
 
 /// Refuses what would not look on every screen as it is: control characters and marks that turn text round.
@@ -342,23 +366,8 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
         self.expected.push(what());
     }
 
-    /// What is often slipped on at a place: a comma for the point, a unit left out.
+    /// What is often slipped on at a place: a name that means something else, a unit left out.
     fn slip(&self, at: usize) -> Option<String> {
-        let comma = |n: usize| {
-            let (a, b, c) = (
-                self.tokens.get(n)?,
-                self.tokens.get(n + 1)?,
-                self.tokens.get(n + 2)?,
-            );
-            let touching = a.end == b.start && b.end == c.start && b.of(self.line) == ",";
-            (a.sort == Sort::Number && c.sort == Sort::Number && touching).then(|| {
-                format!(
-                    "a comma makes a list; did you mean {}.{}?",
-                    a.of(self.line),
-                    c.of(self.line)
-                )
-            })
-        };
         let unit = || {
             let token = self.tokens.get(at.checked_sub(1)?)?;
             let lonely = token.sort == Sort::Number && token.suffix(self.line).is_empty();
@@ -369,11 +378,7 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
             let named = self.expected.iter().any(|wanted| wanted.contains("name for"));
             named.then(|| format!("“{word}” has a meaning of its own in notes; choose another name"))
         };
-        [at, at.wrapping_sub(1), at.wrapping_sub(2)]
-            .into_iter()
-            .find_map(comma)
-            .or_else(unit)
-            .or_else(reserved)
+        reserved().or_else(unit)
     }
 }
 

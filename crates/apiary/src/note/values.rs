@@ -309,7 +309,9 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
 
     fn bars(&mut self, at: usize) -> Option<(Value, usize)> {
         if self.is_word(at, "bar") {
-            let Some(tag) = self.name(at + 1) else {
+            // `bar five` is a place, whose hive the desk may supply.
+            let tag = self.name(at + 1).filter(|name| spoken(name).is_none());
+            let Some(tag) = tag else {
                 self.expect(at + 1, || "the tag of a bar, such as K7".to_owned());
                 return None;
             };

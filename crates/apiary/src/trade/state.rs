@@ -256,9 +256,7 @@ fn on_shelf_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
             lot.label,
             there.max(0)
         );
-        out.push(
-            Misgiving::new(Weight::Impossible, says).hint("count the shelf and write a tally, or add anyway"),
-        );
+        out.push(Misgiving::new(Weight::Impossible, says).hint("count the shelf and write a tally"));
     }
 }
 

@@ -150,6 +150,15 @@ fn remark_text(misgiving: &Misgiving) -> String {
     format!("{}{hint}.", misgiving.says)
 }
 
+/// A hint as a sentence of its own.
+pub(crate) fn with_stop(hint: &str) -> String {
+    if hint.ends_with('?') {
+        hint.to_owned()
+    } else {
+        format!("{hint}.")
+    }
+}
+
 fn refused_text(refused: &Refused, many: bool) -> String {
     let place = if many {
         format!("Line {}: ", refused.line)

@@ -216,6 +216,15 @@ fn ripe_text(h: &Holding) -> String {
         + "Leave the winter's share. Ripe means capped for three quarters and no brood (common practice, no source).\n"
 }
 
+/// What counting the shelf has added or taken off; nothing where it agreed.
+fn signed(count: i64) -> String {
+    if count == 0 {
+        String::new()
+    } else {
+        format!("{count:+}")
+    }
+}
+
 fn stock_text(h: &Holding) -> String {
     let lots = h.stock.lots.iter().map(|(_, lot)| {
         vec![
@@ -228,6 +237,7 @@ fn stock_text(h: &Holding) -> String {
             lot.taken.to_string(),
             lot.spoiled.to_string(),
             lot.held_elsewhere().to_string(),
+            signed(lot.counted_off),
             lot.on_hand().to_string(),
         ]
     });
@@ -254,11 +264,12 @@ fn stock_text(h: &Holding) -> String {
         "Taken",
         "Spoilt",
         "At shops",
+        "Counted off",
         "On the shelf",
     ];
     format!(
         "{}\n{}",
-        table(&headings, &[2, 3, 4, 5, 6, 7, 8, 9], lots.collect()),
+        table(&headings, &[2, 3, 4, 5, 6, 7, 8, 9, 10], lots.collect()),
         table(
             &["Goods", "Bought", "Used", "On hand"],
             &[1, 2, 3],
@@ -460,7 +471,7 @@ fn complaint_text(complaint: &Complaint, books: &Books) -> String {
         ));
     }
     if let Some(hint) = &complaint.hint {
-        out.push_str(&format!("    {hint}.\n"));
+        out.push_str(&format!("    {}\n", super::note::with_stop(hint)));
     }
     out
 }

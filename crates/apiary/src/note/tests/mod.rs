@@ -99,10 +99,10 @@ fn what_cannot_be_read_is_underlined_and_says_what_fits_there() {
         "cutt",
         "did you mean cut?",
     );
-    refused("2026-07-19 discard tank-3 4,6 kg", "4", "did you mean 4.6?");
+    refused("2026-07-19 discard tank-3 4,6 kg", "4,6", "did you mean 4.6?");
     refused(
         "2026-07-19 strain pail-12 into tank-3 honey 4,6 kg",
-        "4",
+        "4,6",
         "did you mean 4.6?",
     );
     refused("2026-07-19 discard tank-3 4.6", "4.6", "a mass, such as 4.6 kg");
@@ -117,7 +117,7 @@ fn what_cannot_be_read_is_underlined_and_says_what_fits_there() {
     refused(
         "2026-07-19 hive queen in orchard bars 27",
         "queen",
-        "a new name for the hive",
+        "has a meaning of its own",
     );
     refused("2026-07-19 wash alder bees 300", "", "mites");
 }
