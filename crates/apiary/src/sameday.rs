@@ -22,6 +22,7 @@ pub(crate) struct SameDay {
 #[derive(Clone, Debug)]
 struct Met {
     entry: usize,
+    root: usize,
     device: ledger::Device,
     window: Window,
     traces: Vec<Trace>,
@@ -82,6 +83,7 @@ impl SameDay {
         }
         let met = Met {
             entry: told.entry,
+            root: told.root,
             device,
             window: told.window,
             traces: traces(told.fact()),
@@ -100,6 +102,7 @@ impl SameDay {
     fn clash(&self, told: &Told<'_>, new: &Met) -> Option<(usize, String)> {
         let unordered = |old: &&Met| {
             old.device != new.device
+                && old.root != new.root
                 && old.window.to >= new.window.from
                 && new.window.to >= old.window.from
                 && !told.knew(old.entry)

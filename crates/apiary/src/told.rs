@@ -11,6 +11,8 @@ pub struct Told<'a> {
     pub books: &'a Books,
     /// The entry that holds its words, by its place in the books.
     pub entry: usize,
+    /// The note first written, which a correction stands for; rivals share it.
+    pub root: usize,
     /// The entry that others must have known to know what this note changes: the note first written, where
     /// a later correction has left the bars alone.
     pub known_as: usize,

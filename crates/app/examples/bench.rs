@@ -241,7 +241,12 @@ fn running(books: &Path) -> Result<Vec<Row>, Failure> {
             unit: "ms",
             budget: Some(5.0),
         },
-        Row { what: "of which the append with its fsync".to_owned(), took: appended, unit: "ms", budget: None },
+        Row {
+            what: "of which the append with its fsync".to_owned(),
+            took: appended,
+            unit: "ms",
+            budget: None,
+        },
         Row {
             what: "a back-dated note and an answer".to_owned(),
             took: write_and_answer(&mut on_disk, back_dated, 11)?,
@@ -251,11 +256,7 @@ fn running(books: &Path) -> Result<Vec<Row>, Failure> {
     ];
     let mut times = Vec::new();
     for _ in 0..7 {
-        let (_, took) = timed(|| {
-            Ok(wire::stock(&on_disk.library().holding_on(back))
-                .to_string()
-                .len())
-        })?;
+        let (_, took) = timed(|| Ok(wire::stock(&on_disk.library().holding_on(back)).to_string().len()))?;
         times.push(took * 1000.0);
     }
     rows.push(Row {

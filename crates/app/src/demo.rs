@@ -1,9 +1,9 @@
 //! Demo books: an invented valley, two years of an invented keeper's notes.
 
 use jiff::civil::{Date, date};
-use ledger::{Device, Fault, Scope, Store};
+use ledger::{Fault, Scope, Store};
 
-use crate::office::{Office, Refused, Writing};
+use crate::office::{Office, Refused, Writing, device_line};
 use crate::surroundings::Fixed;
 
 /// The notes, as the keeper wrote them. A line `#= phone` hands the writing over to that device.
@@ -37,12 +37,10 @@ pub fn write(store: Box<dyn Store + Send>) -> Result<Office, DemoError> {
     office.store().put_setting(farm, Scope::Farm, MARK, "yes")?;
     let mut lines: Vec<&str> = Vec::new();
     for line in SEASON.lines() {
-        match line.strip_prefix("#= ") {
+        match device_line(line) {
             Some(device) => {
                 flush(&mut office, &mut lines, &mut surroundings)?;
-                if let Ok(device) = Device::new(device.trim()) {
-                    office.hand_over(device);
-                }
+                office.hand_over(device);
             }
             None => lines.push(line),
         }

@@ -224,10 +224,18 @@ impl Library {
     ) -> std::borrow::Cow<'_, Holding> {
         if let Some(root) = instead_of {
             let entry = &self.books.entries()[root];
-            let order = entry.envelope.order;
+            let own = || self.hours.window(root).from;
+            let hour = hour.unwrap_or_else(|| {
+                if entry.envelope.day == day {
+                    own()
+                } else {
+                    u16::MAX
+                }
+            });
+            let place = (day, hour, entry.envelope.order);
             let mut holding = Holding::default();
             for line in self.lines.iter().filter(|line| line.standing.root != root) {
-                if (line.day, line.order) > (day, order) {
+                if (line.day, line.hour, line.order) > place {
                     break;
                 }
                 fold(&self.books, &self.said, &self.hours, line, &mut holding);
@@ -332,9 +340,12 @@ impl Library {
     }
 
     fn chain_complaints(&self) -> Vec<Complaint> {
+        // Erased words are no oddity: the keeper asked for it.
+        let odd = |problem: &&Problem| !matches!(problem, Problem::Blanked { .. });
         self.books
             .problems()
             .iter()
+            .filter(odd)
             .map(|problem| self.chain_complaint(problem))
             .collect()
     }
@@ -431,6 +442,7 @@ fn fold(books: &Books, said: &[Said], hours: &Hours, line: &Line, holding: &mut 
         holding.fold(&Told {
             books,
             entry,
+            root: line.standing.root,
             known_as: line.known_as,
             window: hours.window(entry),
             note,

@@ -23,6 +23,8 @@ pub struct Office {
     library: Library,
     /// The ids of the address book.
     people: BTreeSet<String>,
+    /// The day of the last writing.
+    today: Date,
 }
 
 /// How lines are to be written.
@@ -32,10 +34,18 @@ pub struct Writing {
     pub keep_good: bool,
     /// Nothing is doubted: what is odd becomes a complaint. For bringing in whole books.
     pub undoubted: bool,
-    /// What the lines come from: a file's digest. A line whose origin is in the books already is passed over.
-    pub origin: Option<String>,
+    /// The lines are brought in from elsewhere: each that is in the books already is passed over, and a line
+    /// `#= phone` hands the writing over to that device.
+    pub brought_in: bool,
     /// Who writes: an id of the address book.
     pub by: String,
+}
+
+impl Writing {
+    /// What entries say they come from.
+    fn origin(&self) -> &'static str {
+        if self.brought_in { BROUGHT_IN } else { "typed" }
+    }
 }
 
 /// A line that was written.
@@ -87,6 +97,14 @@ pub struct Outcome {
 /// The name of a new device, unless another is asked for.
 const FIRST_DEVICE: &str = "laptop";
 
+/// The origin of lines brought in from a file.
+const BROUGHT_IN: &str = "brought in";
+
+/// `#= phone`: from here on that device writes.
+pub(crate) fn device_line(line: &str) -> Option<Device> {
+    Device::new(line.strip_prefix("#= ")?.trim()).ok()
+}
+
 /// How often to begin again when another program writes at the same time.
 const MOST_TRIES: usize = 50;
 
@@ -100,14 +118,7 @@ impl Office {
         device: Option<Device>,
         surroundings: &mut dyn Surroundings,
     ) -> Result<Self, Fault> {
-        let farm = match store.farms()?.first() {
-            Some(farm) => *farm,
-            None => {
-                let farm = FarmId(fresh_id(surroundings));
-                store.create_farm(farm)?;
-                farm
-            }
-        };
+        let farm = store.only_farm(FarmId(fresh_id(surroundings)))?;
         Self::of(store, farm, device)
     }
 
@@ -136,6 +147,7 @@ impl Office {
             device,
             library,
             people,
+            today: Date::ZERO,
         })
     }
 
@@ -174,9 +186,12 @@ impl Office {
         writing: &Writing,
         surroundings: &mut dyn Surroundings,
     ) -> Result<Outcome, Fault> {
+        self.today = surroundings.today();
         for _ in 0..MOST_TRIES {
             let after = self.library.books.heads().clone();
+            let device = self.device.clone();
             let mut attempt = self.decide(lines, writing, surroundings);
+            self.device = device;
             if !attempt.outcome.refused.is_empty() && !writing.keep_good {
                 self.reload()?;
                 return Ok(Outcome {
@@ -222,26 +237,32 @@ impl Office {
             entries: Vec::new(),
             outcome: Outcome::default(),
         };
-        let origins = self.known_origins(writing);
+        let mut here = if writing.brought_in {
+            self.lines_here(lines)
+        } else {
+            Default::default()
+        };
         for (at, typed) in lines.iter().enumerate() {
             let line = at + 1;
-            let origin = writing
-                .origin
-                .as_ref()
-                .map_or_else(|| "typed".to_owned(), |file| format!("file {file} line {line}"));
-            if origins.contains(origin.as_str()) {
-                attempt.outcome.known += 1;
+            if let Some(device) = device_line(typed).filter(|_| writing.brought_in) {
+                self.hand_over(device);
                 continue;
             }
             let read = desk.line(typed).map_err(Why::Unreadable);
-            match read.and_then(|read| self.draft(read, writing, origin)) {
+            match read.and_then(|read| self.draft(read, writing)) {
                 Ok(None) => {}
                 Ok(Some((draft, remarks))) => {
+                    let text = self.line_of(&draft.act, &draft.note);
+                    if let Some(count) = here.get_mut(&text).filter(|count| **count > 0) {
+                        *count -= 1;
+                        attempt.outcome.known += 1;
+                        continue;
+                    }
                     let entry = self.seal(draft, surroundings);
                     attempt.outcome.written.push(Written {
                         line,
                         handle: entry.handle(),
-                        text: self.as_line(&entry),
+                        text,
                         remarks,
                     });
                     attempt.entries.push(entry);
@@ -256,21 +277,20 @@ impl Office {
         attempt
     }
 
-    fn known_origins(&self, writing: &Writing) -> BTreeSet<String> {
-        let Some(file) = &writing.origin else {
-            return BTreeSet::new();
-        };
-        let prefix = format!("file {file} line ");
-        let origins = self
-            .library
-            .books
-            .entries()
-            .iter()
-            .map(|entry| entry.envelope.origin.as_str());
-        origins
-            .filter(|origin| origin.starts_with(&prefix))
-            .map(str::to_owned)
-            .collect()
+    /// How often each line stands in the books: all of them for lines that these very books gave out, else
+    /// those that were brought in before.
+    fn lines_here(&self, lines: &[&str]) -> BTreeMap<String, usize> {
+        let own = lines.first().is_some_and(|first| *first == self.export_heading());
+        let entries = self.library.books.entries().iter();
+        let mut here = BTreeMap::new();
+        for entry in entries.filter(|entry| own || entry.envelope.origin == BROUGHT_IN) {
+            *here.entry(self.as_line(entry)).or_insert(0) += 1;
+        }
+        here
+    }
+
+    fn export_heading(&self) -> String {
+        format!("# notes of the farm {}", self.farm.0)
     }
 
     fn seal(&mut self, draft: Draft, surroundings: &mut dyn Surroundings) -> Entry {
@@ -305,12 +325,7 @@ impl Office {
     }
 
     /// What a line asks to be written, with what is unusual about it.
-    fn draft(
-        &mut self,
-        line: Line,
-        writing: &Writing,
-        origin: String,
-    ) -> Result<Option<(Draft, Vec<Misgiving>)>, Why> {
+    fn draft(&mut self, line: Line, writing: &Writing) -> Result<Option<(Draft, Vec<Misgiving>)>, Why> {
         let (act, complete, root) = match line {
             Line::Nothing => return Ok(None),
             Line::Note(complete) => (Act::Note, complete, None),
@@ -326,7 +341,7 @@ impl Office {
                 let of = self.target(&target)?;
                 let reason = because.map_or_else(String::new, |because| format!("because \"{because}\""));
                 return Ok(Some((
-                    self.bare(Act::Withdraw { of: self.digest(of) }, of, reason, writing, origin),
+                    self.bare(Act::Withdraw { of: self.digest(of) }, of, reason, writing),
                     Vec::new(),
                 )));
             }
@@ -352,7 +367,7 @@ impl Office {
                             replaces: false,
                         };
                         let remarks = self.nothing_to_settle(&of);
-                        return Ok(Some((self.bare(act, of[0], reason, writing, origin), remarks)));
+                        return Ok(Some((self.bare(act, of[0], reason, writing), remarks)));
                     }
                 }
             }
@@ -367,7 +382,7 @@ impl Office {
             day: note.day,
             hour: note.hour,
             by: writing.by.as_str().into(),
-            origin: origin.into(),
+            origin: writing.origin().into(),
             grammar: GRAMMAR,
             act,
             note: text,
@@ -395,13 +410,13 @@ impl Office {
     }
 
     /// An act whose words are no note: it happened when what it is about happened.
-    fn bare(&self, act: Act, of: usize, note: String, writing: &Writing, origin: String) -> Draft {
+    fn bare(&self, act: Act, of: usize, note: String, writing: &Writing) -> Draft {
         let day = self.library.books.entries()[of].envelope.day;
         Draft {
             day,
             hour: None,
             by: writing.by.as_str().into(),
-            origin: origin.into(),
+            origin: writing.origin().into(),
             grammar: GRAMMAR,
             act,
             note,
@@ -476,22 +491,40 @@ impl Office {
         }
     }
 
-    /// The entries as lines that could be typed again, in the order in which the devices knew them.
+    /// The entries as lines that could be typed again, in the order in which the devices knew them. A line
+    /// `#= phone` stands where another device goes on, so that brought into new books each keeps its handle.
     pub fn as_lines(&self) -> Vec<String> {
-        let books = &self.library.books;
-        let mut order: Vec<&Entry> = books.entries().iter().collect();
-        order.sort_by_key(|entry| {
+        let mut order: Vec<&Entry> = self.library.books.entries().iter().collect();
+        let key = |entry: &Entry| {
             (
                 entry.envelope.order,
                 entry.envelope.device.clone(),
                 entry.envelope.number,
                 entry.digest,
             )
-        });
-        order.into_iter().map(|entry| self.as_line(entry)).collect()
+        };
+        order.sort_by_cached_key(|entry| key(entry));
+        let mut lines = vec![self.export_heading()];
+        let mut device = None;
+        for entry in order {
+            if device != Some(&entry.envelope.device) {
+                lines.push(format!("#= {}", entry.envelope.device));
+                device = Some(&entry.envelope.device);
+            }
+            lines.push(self.as_line(entry));
+        }
+        lines
     }
 
     fn as_line(&self, entry: &Entry) -> String {
+        match entry.note.as_deref() {
+            Some(words) => self.line_of(&entry.envelope.act, words),
+            None => format!("# the words of {} were erased", entry.handle()),
+        }
+    }
+
+    /// An act with its words, as it would be typed.
+    fn line_of(&self, act: &Act, words: &str) -> String {
         let handle = |digest: &Digest| {
             let place = self.library.books.by_digest(digest);
             place.map_or_else(
@@ -499,10 +532,7 @@ impl Office {
                 |place| self.library.books.entries()[place].handle().to_string(),
             )
         };
-        let Some(words) = entry.note.as_deref() else {
-            return format!("# the words of {} were erased", entry.handle());
-        };
-        match &entry.envelope.act {
+        match act {
             Act::Note => words.to_owned(),
             Act::Correct { of } => format!("correct {}: {words}", handle(of)),
             Act::Withdraw { of } => format!("withdraw {} {words}", handle(of)).trim_end().to_owned(),

@@ -113,6 +113,9 @@ pub fn lot(h: &Holding, books: &Books, label: &str) -> Option<Value> {
     if trace.reading.as_ref().is_some_and(|reading| reading.assumed_20_c) {
         notes.push("no temperature was noted with the reading; 20 °C is assumed".to_owned());
     }
+    if trace.poured_since {
+        notes.push("something was poured in after the water was read".to_owned());
+    }
     if trace.from.iter().any(|origin| origin.comb.lo_kg < origin.comb.kg) {
         notes.push("kilos of single combs are shared by estimated comb area; the interval says how far they may be off".to_owned());
     }

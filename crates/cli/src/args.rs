@@ -7,7 +7,13 @@ use jiff::civil::{Date, DateTime};
 
 /// Books and reckoning for keepers of top-bar hives: notes in, bar maps, balances, lots and costs out.
 #[derive(Parser, Debug)]
-#[command(name = "combwright", version, propagate_version = true, max_term_width = 100)]
+#[command(
+    name = "combwright",
+    bin_name = "combwright",
+    version,
+    propagate_version = true,
+    max_term_width = 100
+)]
 pub(crate) struct Args {
     /// The file of the books
     #[arg(long, global = true, value_name = "FILE")]
@@ -82,7 +88,8 @@ pub(crate) enum Command {
 
 #[derive(clap::Args, Debug)]
 pub(crate) struct NoteArgs {
-    /// Notes, one in quotes for each; or one note without quotes
+    /// Notes, one in quotes for each; or one note without quotes; - or nothing reads standard input
+    #[arg(conflicts_with = "file")]
     pub(crate) lines: Vec<String>,
     /// Read the notes from a file, one a line; - is standard input
     #[arg(long, value_name = "FILE")]
@@ -129,7 +136,7 @@ pub(crate) enum Topic {
     /// What a kilo of honey cost
     Cost {
         /// What an hour of the keeper's own time is worth, such as "15.00 GBP"
-        #[arg(long, value_name = "MONEY", value_parser = crate::commands::show::wage)]
+        #[arg(long, value_name = "MONEY", allow_hyphen_values = true, value_parser = crate::commands::show::wage)]
         wage: Option<quantity::Money>,
     },
     /// Cash in hand

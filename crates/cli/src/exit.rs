@@ -5,12 +5,14 @@ use ledger::Fault;
 /// How a command ended, when it did not end well.
 #[derive(Debug)]
 pub(crate) enum Failure {
-    /// The request was refused; nothing was written. Exit code 2.
+    /// The request was refused as a whole; nothing was written. Exit code 2.
     Refused(String),
     /// The world failed: disk, file, another program.
     Fault(Fault),
     /// A file that was named cannot be read or written. Exit code 74.
     File(String, std::io::Error),
+    /// What was named cannot hold books, told in whole sentences. Exit code 74.
+    Place(String),
 }
 
 impl From<Fault> for Failure {
@@ -23,7 +25,7 @@ impl Failure {
     pub(crate) fn code(&self) -> u8 {
         match self {
             Self::Refused(_) => 2,
-            Self::File(..) => 74,
+            Self::File(..) | Self::Place(_) => 74,
             Self::Fault(fault) => match fault {
                 Fault::Damaged(_) => 70,
                 Fault::DiskFull(_) => 71,
@@ -44,7 +46,7 @@ impl Failure {
 
     pub(crate) fn sentence(&self) -> String {
         match self {
-            Self::Refused(says) => says.clone(),
+            Self::Refused(says) | Self::Place(says) => says.clone(),
             Self::Fault(fault) => {
                 let cause =
                     std::error::Error::source(fault).map_or_else(String::new, |cause| format!(" ({cause})"));

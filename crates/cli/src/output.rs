@@ -1,6 +1,6 @@
 //! The way to the terminal: answers on standard output, refusals and faults on standard error.
 
-use std::io::Write as _;
+use std::io::{ErrorKind, Write as _};
 use std::process::ExitCode;
 
 use comfy_table::{CellAlignment, ContentArrangement, Table, presets};
@@ -32,26 +32,50 @@ impl Said {
     }
 }
 
-/// Prints what a command said, and ends with its code. A reader who has gone away is no fault of ours.
+/// Prints what a command said, and ends with its code.
 pub(crate) fn say(said: Result<Said, Failure>, json: bool) -> ExitCode {
     match said {
-        Ok(said) => {
-            let text = if json {
-                format!("{:#}\n", said.json)
-            } else {
-                said.text
-            };
-            let _ = std::io::stdout().lock().write_all(text.as_bytes());
-            if !said.refused.is_empty() {
-                let _ = std::io::stderr().lock().write_all(said.refused.as_bytes());
-            }
-            ExitCode::from(said.code)
-        }
+        Ok(said) => answer(&said, json),
         Err(failure) => {
-            let _ = writeln!(std::io::stderr().lock(), "{}", failure.sentence());
+            complain(&format!("{}\n", failure.sentence()));
             ExitCode::from(failure.code())
         }
     }
+}
+
+fn answer(said: &Said, json: bool) -> ExitCode {
+    let printed = if json {
+        print(&format!("{:#}\n", said.json))
+    } else {
+        print(&said.text)
+    };
+    complain(&said.refused);
+    match printed {
+        Ok(()) => ExitCode::from(said.code),
+        Err(error) => {
+            complain(&format!(
+                "Standard output: {error}. What was asked for was done, and only the answer is lost.\n"
+            ));
+            ExitCode::from(CANNOT_BE_WRITTEN)
+        }
+    }
+}
+
+/// The code for an answer that cannot be put out, the same as for any file that cannot be written.
+const CANNOT_BE_WRITTEN: u8 = 74;
+
+/// A reader who has gone away has read enough, and is no fault of ours.
+fn print(text: &str) -> std::io::Result<()> {
+    let mut out = std::io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() != ErrorKind::BrokenPipe => Err(error),
+        _ => Ok(()),
+    }
+}
+
+/// Where even this cannot be said, the code alone has to tell.
+fn complain(text: &str) {
+    let _ = std::io::stderr().lock().write_all(text.as_bytes());
 }
 
 /// A plain table: the headings, and which columns hold numbers.

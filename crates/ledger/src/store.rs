@@ -121,6 +121,10 @@ pub trait Store {
     /// Makes room for a farm; nothing happens if it is there.
     fn create_farm(&mut self, farm: FarmId) -> Result<(), Fault>;
 
+    /// The farm of a store that keeps the books of one: the one it has, or else this one, from now on. Two
+    /// programs that ask at once get the same answer.
+    fn only_farm(&mut self, or_else: FarmId) -> Result<FarmId, Fault>;
+
     /// Hands out every entry of a farm in the order in which it came, unread.
     fn load(&self, farm: FarmId, each: &mut dyn FnMut(Row)) -> Result<(), Fault>;
 

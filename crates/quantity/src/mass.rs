@@ -111,12 +111,15 @@ impl Mass {
     }
 }
 
+/// A sum beyond ±9 223 t stays at that end: reading books must never stop, and no farm comes near.
+/// Where it matters, use [`Mass::checked_add`].
 impl Add for Mass {
     type Output = Self;
 
     fn add(self, other: Self) -> Self {
-        self.checked_add(other)
-            .expect("the sum of two masses is out of range")
+        Self {
+            ng: self.ng.saturating_add(other.ng),
+        }
     }
 }
 
@@ -124,8 +127,9 @@ impl Sub for Mass {
     type Output = Self;
 
     fn sub(self, other: Self) -> Self {
-        self.checked_sub(other)
-            .expect("the difference of two masses is out of range")
+        Self {
+            ng: self.ng.saturating_sub(other.ng),
+        }
     }
 }
 

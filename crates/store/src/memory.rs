@@ -74,6 +74,13 @@ impl Store for MemoryStore {
         Ok(())
     }
 
+    fn only_farm(&mut self, or_else: FarmId) -> Result<FarmId, Fault> {
+        if self.farms.is_empty() {
+            self.create_farm(or_else)?;
+        }
+        Ok(self.farms.keys().next().copied().unwrap_or(or_else))
+    }
+
     fn load(&self, farm: FarmId, each: &mut dyn FnMut(Row)) -> Result<(), Fault> {
         self.farm(farm)?.rows.iter().cloned().for_each(each);
         Ok(())

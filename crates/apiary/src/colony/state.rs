@@ -6,7 +6,7 @@
 
 use jiff::civil::Date;
 
-use crate::arena::{BarId, ColonyId, CombId, HiveId};
+use crate::arena::{BarId, ColonyId, CombId, HiveId, PatternId};
 use crate::complaint::{Misgiving, Weight};
 use crate::ground::state::Hive;
 use crate::holding::{Holding, Hung};
@@ -88,8 +88,12 @@ pub(crate) fn misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
         "install" => occupied(h, fact, "hive", out),
         "look" if fact.form == 0 => shares(fact, out),
         "look" | "queen" | "feed" | "swarm" | "unite" | "lost" => colony_is_gone(h, fact, out),
+        "follower" => follower_misgivings(h, fact, out),
         "weigh" => crate::honey::misgivings::misgivings(h, fact, out),
         _ => {}
+    }
+    if fact.word() == "unite" {
+        unite_misgivings(h, fact, out);
     }
     if fact.word() == "split" {
         occupied(h, fact, "hive", out);
@@ -116,7 +120,8 @@ fn shares(fact: &Fact, out: &mut Vec<Misgiving>) {
     }
 }
 
-fn colony_is_gone(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
+/// A colony that a note is about has to be there.
+pub(crate) fn colony_is_gone(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
     let field = ["colony", "from", "into"]
         .into_iter()
         .find(|field| fact.shape().has(field));
@@ -176,26 +181,32 @@ fn add_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
     let (Some(count), Some(at)) = (fact.count("count"), fact.count("at")) else {
         return;
     };
-    check_place(&h.hives[hive], at, out);
-    pushed_out(h, hive, count as usize, out);
+    no_room(h, hive, count as usize, at, out);
 }
 
-/// Bars pushed over the far end must be bare ones.
-fn pushed_out(h: &Holding, hive: HiveId, count: usize, out: &mut Vec<Misgiving>) {
+/// Bars put in at a place have to fit behind it, and push no comb over the far end.
+fn no_room(h: &Holding, hive: HiveId, count: usize, at: u32, out: &mut Vec<Misgiving>) {
     let hive = &h.hives[hive];
-    if hive.is_store() {
+    let places = hive.bars.len();
+    check_place(hive, at, out);
+    if hive.is_store() || at == 0 || at as usize > places {
         return;
     }
-    let last = hive
-        .bars
-        .iter()
-        .rposition(|bar| h.bars[*bar].comb.is_some())
-        .map_or(0, |at| at + 1);
-    if last + count > hive.bars.len() {
+    let room = places + 1 - at as usize;
+    if count > room {
         let says = format!(
-            "{} has {} places and a comb at place {last}; {count} more would push it out of the hive",
-            hive.label,
-            hive.bars.len()
+            "{} has places 1 to {places}; {count} bars put in at {at} reach beyond",
+            hive.label
+        );
+        out.push(Misgiving::new(Weight::Impossible, says));
+        return;
+    }
+    let pushed = &hive.bars[places - count..];
+    if let Some(comb) = pushed.iter().position(|bar| h.bars[*bar].comb.is_some()) {
+        let place = places - count + comb + 1;
+        let says = format!(
+            "{} has {places} places; {count} more at {at} would push the comb at place {place} out of the hive",
+            hive.label
         );
         out.push(Misgiving::new(Weight::Impossible, says).hint("take a comb out first, with shift or store"));
     }
@@ -222,9 +233,10 @@ fn shift_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
     let (Some(target), Some(at)) = (target, fact.count("at")) else {
         return;
     };
-    check_place(&h.hives[target], at, out);
-    if target != first.hive {
-        pushed_out(h, target, hung.len(), out);
+    if target == first.hive {
+        check_place(&h.hives[target], at, out);
+    } else {
+        no_room(h, target, hung.len(), at, out);
     }
 }
 
@@ -242,7 +254,47 @@ fn split_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
             .hint("combs are moved within a hive with shift"),
         );
     }
-    pushed_out(h, target, hung.len(), out);
+    let at = fact
+        .count("at")
+        .unwrap_or_else(|| u32::from(last_comb(h, target)) + 1);
+    no_room(h, target, hung.len(), at, out);
+}
+
+/// A follower stands before one of the places, or behind the last.
+fn follower_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
+    let Some(hive) = fact.name("hive").and_then(|name| h.hive_labels.get(name)) else {
+        return;
+    };
+    let hive = &h.hives[hive];
+    let at = fact.shape().has("at").then(|| fact.count("at")).flatten();
+    if let Some(at) = at.filter(|at| *at == 0 || *at > u32::from(hive.places()) + 1) {
+        let says = format!(
+            "{} has places 1 to {}, and none that a follower at {at} could stand before",
+            hive.label,
+            hive.places()
+        );
+        out.push(Misgiving::new(Weight::Impossible, says));
+    }
+}
+
+/// Two different colonies, both alive.
+fn unite_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
+    let named = |field| {
+        fact.name(field)
+            .and_then(|name| h.colony_named(name).map(|id| (name, id)))
+    };
+    let (Some((from, one)), Some((into, other))) = (named("from"), named("into")) else {
+        return;
+    };
+    if one == other {
+        let says = format!("{from} and {into} are the same colony, {}", h.colonies[one].label);
+        out.push(Misgiving::new(Weight::Impossible, says));
+    } else if let Some((day, _)) = &h.colonies[other].ended {
+        out.push(Misgiving::new(
+            Weight::Odd,
+            format!("the colony {into} ended on {day}"),
+        ));
+    }
 }
 
 pub(crate) fn fold(h: &mut Holding, told: &Told<'_>) {
@@ -429,7 +481,14 @@ fn insert(h: &mut Holding, told: &Told<'_>, hive: HiveId, at: u32, bars: &[BarId
     }
     h.hives[hive].bars.splice(at..at, bars.iter().copied());
     if let Some(capacity) = capacity {
-        drop_bare_bars(h, hive, capacity);
+        let pushed_out = drop_bare_bars(h, hive, capacity, at + bars.len());
+        if !pushed_out.is_empty() {
+            let spares = store_named(h, told, &Name::new_static(SPARES), None);
+            h.hives[spares].bars.extend(&pushed_out);
+            for bar in pushed_out {
+                h.bars[bar].hive = Some(spares);
+            }
+        }
     }
     let place = u16::try_from(at + 1).unwrap_or(u16::MAX);
     let by = u16::try_from(bars.len()).unwrap_or(0);
@@ -450,20 +509,21 @@ fn insert(h: &mut Holding, told: &Told<'_>, hive: HiveId, at: u32, bars: &[BarId
     place
 }
 
-/// Takes bare bars off the far end until the hive holds as many as it can. Where a comb stands at the
-/// very end (the keeper insisted), the bare bar nearest to it goes; a comb is never dropped.
-fn drop_bare_bars(h: &mut Holding, hive: HiveId, capacity: usize) {
-    while h.hives[hive].bars.len() > capacity {
-        let Some(at) = h.hives[hive]
-            .bars
-            .iter()
-            .rposition(|bar| h.bars[*bar].comb.is_none())
-        else {
-            return;
+/// The store that bare bars go to when they are pushed out of a hive.
+const SPARES: &str = "spares";
+
+/// Takes bare bars off the far end, but none of the first so many, until the hive holds as many as it can. A comb
+/// is never dropped: where one was pushed beyond the end (the keeper insisted), the hive has a place more.
+fn drop_bare_bars(h: &mut Holding, hive: HiveId, capacity: usize, keep: usize) -> Vec<BarId> {
+    let mut dropped = Vec::new();
+    while h.hives[hive].bars.len() > capacity.max(keep) {
+        let bars = &h.hives[hive].bars;
+        let Some(at) = bars[keep..].iter().rposition(|bar| h.bars[*bar].comb.is_none()) else {
+            break;
         };
-        let bar = h.hives[hive].bars.remove(at);
-        h.bars[bar].hive = None;
+        dropped.push(h.hives[hive].bars.remove(keep + at));
     }
+    dropped
 }
 
 /// Bars taken out of their hives, bare bars left in their places. A store closes the gap.
@@ -571,12 +631,20 @@ fn put_in_store(h: &mut Holding, told: &Told<'_>) {
         comb_on(h, bar.bar, None);
     }
     let bars = take_out(h, told, &hung);
-    let store = h.hive_labels.get(label).unwrap_or_else(|| {
+    let pattern = hung.first().and_then(|bar| h.hives[bar.hive].pattern);
+    let store = store_named(h, told, label, pattern);
+    let end = h.hives[store].bars.len() as u32 + 1;
+    insert(h, told, store, end, &bars);
+}
+
+/// The store of that name; it is there from its first bar on.
+fn store_named(h: &mut Holding, told: &Told<'_>, label: &Name, pattern: Option<PatternId>) -> HiveId {
+    h.hive_labels.get(label).unwrap_or_else(|| {
         let store = Hive {
             label: label.clone(),
             made_by: told.entry,
             yard: None,
-            pattern: hung.first().and_then(|bar| h.hives[bar.hive].pattern),
+            pattern,
             capacity: None,
             bars: Vec::new(),
             followers: Vec::new(),
@@ -587,9 +655,7 @@ fn put_in_store(h: &mut Holding, told: &Told<'_>) {
         let id = h.hives.add(store);
         h.hive_labels.give(label, id, told.entry);
         id
-    });
-    let end = h.hives[store].bars.len() as u32 + 1;
-    insert(h, told, store, end, &bars);
+    })
 }
 
 fn quarantine(h: &mut Holding, told: &Told<'_>) {

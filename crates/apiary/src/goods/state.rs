@@ -4,7 +4,7 @@ use quantity::Mass;
 
 use crate::complaint::{Misgiving, Weight};
 use crate::holding::Holding;
-use crate::honey::misgivings::pack_misgivings;
+use crate::honey::misgivings::{pack_misgivings, too_much};
 use crate::honey::state::{Drawn, Stuff, draw, into, pack, pour};
 use crate::note::{Fact, Name, Value};
 use crate::told::Told;
@@ -12,19 +12,26 @@ use crate::told::Told;
 pub(crate) fn misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
     match fact.word() {
         "recipe" => shares_add_up(fact, out),
-        "make" => {
-            for (name, _) in ingredients(fact) {
-                if h.house.vessel_labels.get(name).is_none() && !h.stock.knows(name) {
-                    let says = format!(
-                        "{name} was never bought or made in these books; how much of it is left is unknown"
-                    );
-                    out.push(Misgiving::new(Weight::Remark, says));
-                }
-            }
-        }
+        "make" => ingredients(fact).for_each(|(name, amount)| ingredient_misgivings(h, name, amount, out)),
         "pack" => pack_misgivings(h, fact, out),
         _ => {}
     }
+}
+
+/// What a batch takes has to be there, as far as it is counted.
+fn ingredient_misgivings(h: &Holding, name: &Name, amount: quantity::Reading, out: &mut Vec<Misgiving>) {
+    if let Some(batch) = h.house.current(name) {
+        match (h.house.batches[batch].left(), amount.mass()) {
+            (Some(left), Some(mass)) => too_much(name, left, mass, out),
+            (_, None) => out.push(Misgiving::new(
+                Weight::Odd,
+                format!("{name} is taken by volume, and its balance is kept by mass"),
+            )),
+            (None, _) => {}
+        }
+        return;
+    }
+    out.extend(h.stock.taking(name, amount));
 }
 
 fn shares_add_up(fact: &Fact, out: &mut Vec<Misgiving>) {

@@ -4,6 +4,7 @@ use quantity::{Area, Estimate, Length};
 use reckon::{comb, section};
 
 use crate::arena::{Arena, BarId, Labels, PatternId, YardId};
+use crate::complaint::{Misgiving, Weight};
 use crate::holding::Holding;
 use crate::note::{Fact, Name};
 use crate::told::{Changes, Told};
@@ -86,6 +87,42 @@ pub struct Ground {
     pub pattern_labels: Labels<PatternId>,
 }
 
+pub(crate) fn misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
+    let impossible = match fact.word() {
+        "yard" => {
+            let beyond = |field: &str, most: f64| {
+                fact.shape().has(field) && fact.number(field).is_some_and(|degrees| degrees.abs() > most)
+            };
+            (beyond("latitude", 90.0) || beyond("longitude", 180.0))
+                .then(|| "latitude lies between −90 and 90, longitude between −180 and 180".to_owned())
+        }
+        "hive" => {
+            let fits = |count: &u32| (1..=u32::from(crate::note::MOST_PLACES)).contains(count);
+            let count = fact.count("bars").filter(|count| !fits(count));
+            count.map(|count| format!("a hive has 1 to {} bars, not {count}", crate::note::MOST_PLACES))
+        }
+        "pattern" => measures(fact)
+            .any(|length| !is_measure_of_a_hive(length))
+            .then(|| "a measure of a hive lies between 1 mm and 10 m".to_owned()),
+        "tag" => {
+            let several = fact.bars("bars").is_some_and(|bars| h.bars_of(bars).len() > 1);
+            several.then(|| "a tag is for one bar".to_owned())
+        }
+        _ => None,
+    };
+    out.extend(impossible.map(|says| Misgiving::new(Weight::Impossible, says)));
+}
+
+fn measures(fact: &Fact) -> impl Iterator<Item = Length> {
+    ["top", "floor", "width", "diameter", "depth", "length", "bar"]
+        .into_iter()
+        .filter_map(|field| fact.length(field))
+}
+
+fn is_measure_of_a_hive(length: Length) -> bool {
+    (Length::mm(1)..=Length::mm(10_000)).contains(&length)
+}
+
 pub(crate) fn fold(h: &mut Holding, told: &Told<'_>) {
     let fact = told.fact();
     match fact.word() {
@@ -142,6 +179,9 @@ fn pattern(h: &mut Holding, told: &Told<'_>) {
 const BEE_SPACE: Length = Length::mm(8);
 
 fn section_of(fact: &Fact) -> Option<section::Section> {
+    if !measures(fact).all(is_measure_of_a_hive) || is_nearly_flat(fact) {
+        return None;
+    }
     let length = |field| fact.length(field);
     let width = || length("width").or_else(|| length("top"));
     let shape = match fact.choice("shape")? {
@@ -168,6 +208,18 @@ fn section_of(fact: &Fact) -> Option<section::Section> {
         },
     };
     section::Section::new(shape).ok()
+}
+
+/// A section less deep than a hundredth of its width holds no comb.
+fn is_nearly_flat(fact: &Fact) -> bool {
+    let widest = ["top", "width", "diameter"]
+        .into_iter()
+        .filter_map(|field| fact.length(field))
+        .max();
+    let depth = fact.length("depth");
+    widest
+        .zip(depth)
+        .is_some_and(|(widest, depth)| depth.to_mm() < widest.to_mm() / 100.0)
 }
 
 fn hive(h: &mut Holding, told: &Told<'_>) {

@@ -29,23 +29,22 @@ pub struct PartMass {
 ///
 /// Masses said in the notes come first. What was weighed together is shared by estimated area, and the sum
 /// is kept exactly. What was never weighed is estimated from its area alone.
-pub fn part_masses(h: &Holding, batch: &Batch) -> Vec<PartMass> {
-    let (weighed, covered) = known_net(batch);
-    let (inside, outside) = batch.parts.split_at(covered.min(batch.parts.len()));
-    let mut masses = weighed.map_or_else(|| estimates(h, inside), |net| shared(net, inside));
-    masses.extend(estimates(h, outside));
-    masses
-}
-
-/// The net mass known for the first so many combs: from the scale, or from what straining gave.
-fn known_net(batch: &Batch) -> (Option<Mass>, usize) {
-    let strained = batch.honey_out + batch.residue + batch.loss;
-    match batch.weighed {
-        Some((net, covered)) if covered == batch.parts.len() || !batch.strained => (Some(net), covered),
-        _ if batch.strained && batch.comb_in().is_none() => (Some(strained), batch.parts.len()),
-        Some((net, covered)) => (Some(net), covered),
-        None => (None, 0),
+pub fn part_masses(batch: &Batch) -> Vec<PartMass> {
+    if batch.strained && batch.comb_in().is_none() {
+        // Never weighed as comb: what straining gave is the best that is known of all of it.
+        return shared(batch.honey_out + batch.residue + batch.loss, &batch.parts);
     }
+    let mut masses = Vec::with_capacity(batch.parts.len());
+    let mut before = Mass::ZERO;
+    for (net, covered) in &batch.weighings {
+        let end = (*covered).min(batch.parts.len());
+        let parts = &batch.parts[masses.len().min(end)..end];
+        masses.extend(shared(*net - before, parts));
+        before = *net;
+    }
+    let rest = &batch.parts[masses.len()..];
+    masses.extend(estimates(rest));
+    masses
 }
 
 fn shared(net: Mass, parts: &[Part]) -> Vec<PartMass> {
@@ -99,16 +98,15 @@ fn interval(own: f64, others: f64) -> (f64, f64) {
     )
 }
 
-fn estimates(h: &Holding, parts: &[Part]) -> Vec<PartMass> {
+fn estimates(parts: &[Part]) -> Vec<PartMass> {
     parts
         .iter()
-        .map(|part| part.stated.map_or_else(|| by_area(h, part), exactly))
+        .map(|part| part.stated.map_or_else(|| by_area(part), exactly))
         .collect()
 }
 
 /// What a comb of this area weighs when it is full of honey, from its area alone.
-fn by_area(h: &Holding, part: &Part) -> PartMass {
-    let _ = h;
+fn by_area(part: &Part) -> PartMass {
     let area = quantity::Area::from_cm2(part.area_cm2);
     let grams = area.and_then(|area| reckon::comb::full_comb_g(area, reckon::comb::USUAL_THICKNESS));
     grams.map_or(
@@ -186,7 +184,7 @@ fn balance(h: &Holding, batch: &Batch) -> Balance {
         begun: batch.begun,
         ended: batch.ended,
         in_kg: kg(batch.in_mass()),
-        in_estimate_kg: estimated.then(|| sum(&part_masses(h, batch))),
+        in_estimate_kg: estimated.then(|| sum(&part_masses(batch))),
         honey_kg: batch.honey_out.to_kg(),
         other_kg: batch.other_out.to_kg(),
         residue_kg: batch.residue.to_kg(),
@@ -265,6 +263,8 @@ pub struct Trace {
     pub unknown: Vec<String>,
     /// The last reading of its water before it was filled.
     pub reading: Option<WaterReading>,
+    /// Something was poured in between the reading and the filling.
+    pub poured_since: bool,
 }
 
 impl Trace {
@@ -283,6 +283,7 @@ pub fn trace(h: &Holding, lot: LotId) -> Trace {
         tanks: Vec::new(),
         unknown: Vec::new(),
         reading: None,
+        poured_since: false,
     };
     let mut roots: BTreeSet<BatchId> = BTreeSet::new();
     let mut through: BTreeSet<BatchId> = BTreeSet::new();
@@ -292,17 +293,15 @@ pub fn trace(h: &Holding, lot: LotId) -> Trace {
         let stated = source
             .parts
             .iter()
-            .map(|part| (part, part.stated.map_or_else(|| by_area(h, part), exactly)));
+            .map(|part| (part, part.stated.map_or_else(|| by_area(part), exactly)));
         trace
             .from
             .extend(stated.map(|(part, mass)| origin(h, part, mass, None)));
-        if let Some(batch) = source.batch.map(|batch| &h.house.batches[batch]) {
-            trace.reading = batch
-                .readings
-                .get(..source.readings)
-                .and_then(|read| read.last())
-                .cloned()
-                .or(trace.reading);
+        if let Some(batch) = source.batch.map(|batch| &h.house.batches[batch])
+            && let Some(reading) = batch.readings.get(..source.readings).and_then(|read| read.last())
+        {
+            trace.poured_since = reading.pours < source.pours;
+            trace.reading = Some(reading.clone());
         }
     }
     for root in &roots {
@@ -311,7 +310,7 @@ pub fn trace(h: &Holding, lot: LotId) -> Trace {
         if batch.parts.is_empty() {
             trace.unknown.push(pail.clone());
         }
-        let masses = part_masses(h, batch);
+        let masses = part_masses(batch);
         trace.from.extend(
             batch
                 .parts
@@ -398,14 +397,14 @@ pub fn yields(h: &Holding) -> Vec<HiveYield> {
         );
     }
     for (_, batch) in h.house.batches.iter() {
-        add_pail(h, batch, &mut gave);
+        add_pail(batch, &mut gave);
     }
     for (_, lot) in h.stock.lots.iter() {
         for part in lot.sources.iter().flat_map(|source| &source.parts) {
             add_comb(
                 &mut gave,
                 part.hive,
-                part.stated.map_or_else(|| by_area(h, part), exactly),
+                part.stated.map_or_else(|| by_area(part), exactly),
                 1,
             );
         }
@@ -420,8 +419,8 @@ fn add_comb(gave: &mut BTreeMap<HiveId, HiveYield>, hive: HiveId, mass: PartMass
     }
 }
 
-fn add_pail(h: &Holding, batch: &Batch, gave: &mut BTreeMap<HiveId, HiveYield>) {
-    let masses = part_masses(h, batch);
+fn add_pail(batch: &Batch, gave: &mut BTreeMap<HiveId, HiveYield>) {
+    let masses = part_masses(batch);
     let all: f64 = masses.iter().map(|mass| mass.kg).sum();
     let hives: BTreeSet<HiveId> = batch.parts.iter().map(|part| part.hive).collect();
     let wax: f64 = batch.melts.iter().map(|melt| melt.wax.to_kg()).sum();
@@ -444,17 +443,18 @@ fn add_pail(h: &Holding, batch: &Batch, gave: &mut BTreeMap<HiveId, HiveYield>) 
 
 /// A hive that gave every comb of a weighed pail gave its net mass, whatever the single combs weighed.
 fn tightened(mass: PartMass, all: f64, batch: &Batch, combs: usize) -> PartMass {
-    let alone = combs == batch.parts.len() && batch.comb_in().is_some();
-    if alone {
-        PartMass {
+    if batch.comb_in().is_none() {
+        return mass;
+    }
+    if combs == batch.parts.len() {
+        return PartMass {
             kg: all,
             lo_kg: all,
             hi_kg: all,
-        }
-    } else {
-        PartMass {
-            hi_kg: mass.hi_kg.min(all.max(mass.kg)),
-            ..mass
-        }
+        };
+    }
+    PartMass {
+        hi_kg: mass.hi_kg.min(all),
+        ..mass
     }
 }

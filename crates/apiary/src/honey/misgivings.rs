@@ -12,12 +12,52 @@ pub(crate) fn misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
     match fact.word() {
         "cut" => cut_misgivings(h, fact, out),
         "weigh" => weigh_misgivings(fact, out),
-        "strain" => strain_misgivings(h, fact, out),
+        "strain" => {
+            same_container(fact, out);
+            strain_misgivings(h, fact, out);
+        }
         "read" => read_misgivings(fact, out),
         "warm" => warm_misgivings(fact, out),
         "fill" | "cast" => pack_misgivings(h, fact, out),
-        "blend" => taken_misgivings(h, fact, "from", "mass", out),
+        "blend" => {
+            same_container(fact, out);
+            taken_misgivings(h, fact, "container", "mass", out);
+        }
         "melt" => melt_misgivings(h, fact, out),
+        _ => {}
+    }
+}
+
+fn same_container(fact: &Fact, out: &mut Vec<Misgiving>) {
+    if let (Some(from), Some(into)) = (fact.name("container"), fact.name("into"))
+        && from == into
+    {
+        out.push(Misgiving::new(
+            Weight::Impossible,
+            format!("{from} cannot be emptied into itself"),
+        ));
+    }
+}
+
+/// Pieces of comb honey weigh no more than the comb they are cut from.
+fn pieces_misgivings(fact: &Fact, out: &mut Vec<Misgiving>) {
+    let pieces = fact.shape().has("pieces").then(|| fact.count("pieces")).flatten();
+    let (Some(pieces), Some(size)) = (
+        pieces,
+        fact.shape().has("size").then(|| fact.mass("size")).flatten(),
+    ) else {
+        return;
+    };
+    let total = size.checked_mul(i64::from(pieces));
+    match (total, fact.mass("comb")) {
+        (None, _) => out.push(Misgiving::new(
+            Weight::Impossible,
+            "that is more comb honey than any hive holds",
+        )),
+        (Some(total), _) if total.is_zero() => {
+            out.push(Misgiving::new(Weight::Impossible, "no pieces are cut"));
+        }
+        (Some(total), Some(comb)) => too_much("the comb", comb, total, out),
         _ => {}
     }
 }
@@ -41,6 +81,7 @@ fn cut_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
         let says = "no comb was ever seen there; it is taken to have been a full one";
         out.push(Misgiving::new(Weight::Remark, says));
     }
+    pieces_misgivings(fact, out);
     let Some(mass) = stated_mass(fact) else { return };
     let full_g: f64 = hung.iter().map(|bar| full_comb_g(h, bar.hive)).sum();
     if full_g > 0.0 && mass.to_g() > 2.0 * full_g {
@@ -86,7 +127,7 @@ fn strain_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
 }
 
 /// More than is there: a little is the scales' doing, much is impossible.
-fn too_much(what: &str, there: Mass, said: Mass, out: &mut Vec<Misgiving>) {
+pub(crate) fn too_much(what: &str, there: Mass, said: Mass, out: &mut Vec<Misgiving>) {
     /// A tenth and 200 g: two readings of kitchen scales, honey on the walls of the pail (common practice, no source).
     const SLACK: f64 = 0.1;
     const SLACK_G: f64 = 200.0;
@@ -138,7 +179,13 @@ pub(crate) fn pack_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>
     if *count == 0 {
         out.push(Misgiving::new(Weight::Odd, "nothing was filled"));
     }
-    let total = net.checked_mul(i64::from(*count)).unwrap_or(Mass::ZERO);
+    let Some(total) = net.checked_mul(i64::from(*count)) else {
+        out.push(Misgiving::new(
+            Weight::Impossible,
+            format!("{count} {kind} of that size are more than any container holds"),
+        ));
+        return;
+    };
     container_misgivings(h, fact, "container", total, out);
     // Blocks and candles are cast into moulds, which stay.
     if fact.word() != "cast" {

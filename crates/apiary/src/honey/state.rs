@@ -77,6 +77,8 @@ pub struct WaterReading {
     pub day: Date,
     /// What the refractometer showed, and what kind of instrument it is.
     pub shown: Shown,
+    /// How often something had been poured in by then.
+    pub pours: usize,
     /// No temperature was said, and the instrument does not correct for it: 20 °C is assumed.
     pub assumed_20_c: bool,
 }
@@ -109,8 +111,8 @@ pub struct Batch {
     pub ended: Option<Date>,
     /// Combs cut into it.
     pub parts: Vec<Part>,
-    /// The net mass of comb weighed, and how many of the parts were in the pail then.
-    pub weighed: Option<(Mass, usize)>,
+    /// The net masses of comb weighed, each with how many of the parts were in the pail then; both rise.
+    pub weighings: Vec<(Mass, usize)>,
     /// What came in by known mass.
     pub came_in: Mass,
     /// Something was taken though nothing is known to have come in.
@@ -135,6 +137,8 @@ pub struct Batch {
     pub upstream: BTreeSet<BatchId>,
     /// Readings of its water.
     pub readings: Vec<WaterReading>,
+    /// How often something was poured in.
+    pub pours: usize,
     /// Meltings of its residue.
     pub melts: Vec<Melt>,
     /// The entries about it.
@@ -158,11 +162,12 @@ impl Batch {
 
     /// The comb that came in, where all of it was weighed or stated.
     pub fn comb_in(&self) -> Option<Mass> {
-        let (weighed, covered) = self.weighed.unwrap_or((Mass::ZERO, 0));
+        let (weighed, covered) = self.weighings.last().copied().unwrap_or((Mass::ZERO, 0));
         let rest = self.parts.iter().skip(covered).map(|part| part.stated);
+        let known = !self.parts.is_empty() || !self.weighings.is_empty();
         rest.sum::<Option<Mass>>()
             .map(|stated| weighed + stated)
-            .filter(|_| !self.parts.is_empty() || covered > 0 || self.weighed.is_some())
+            .filter(|_| known)
     }
 
     /// What came in, of whatever it is.
@@ -262,7 +267,7 @@ pub(crate) fn into(h: &mut Holding, told: &Told<'_>, label: &Name, stuff: Stuff)
         begun: told.note.day,
         ended: None,
         parts: Vec::new(),
-        weighed: None,
+        weighings: Vec::new(),
         came_in: Mass::ZERO,
         unknown_in: false,
         honey_out: Mass::ZERO,
@@ -275,6 +280,7 @@ pub(crate) fn into(h: &mut Holding, told: &Told<'_>, label: &Name, stuff: Stuff)
         from: BTreeMap::new(),
         upstream: BTreeSet::new(),
         readings: Vec::new(),
+        pours: 0,
         melts: Vec::new(),
         entries: vec![told.entry],
     };
@@ -346,6 +352,7 @@ pub(crate) fn draw(h: &mut Holding, told: &Told<'_>, label: &Name, mass: Mass, f
 /// Puts a mass, with where it came from, into a batch.
 pub(crate) fn pour(h: &mut Holding, batch: BatchId, mass: Mass, drawn: &Drawn) {
     let into = &mut h.house.batches[batch];
+    into.pours += 1;
     into.came_in += mass;
     for (root, kg) in &drawn.from {
         *into.from.entry(*root).or_insert(0.0) += kg;
@@ -416,10 +423,10 @@ fn shared_by_area(mass: Option<Mass>, areas: &[f64]) -> Option<Vec<Mass>> {
     Some(shares.into_iter().map(Mass::from_ng).collect())
 }
 
-/// An area as a whole number of mm², at least one, so that masses are shared without a rest.
+/// An area as a whole number of hundredths of a mm², at least one, so that masses are shared without a rest.
 pub(crate) fn area_weight(area_cm2: f64) -> u64 {
-    let mm2 = libm::round(area_cm2 * 100.0).clamp(1.0, 1e9);
-    mm2 as u64
+    let steps = libm::round(area_cm2 * 10_000.0).clamp(1.0, 1e12);
+    steps as u64
 }
 
 fn area_cut(h: &Holding, fact: &Fact, bar: Hung) -> f64 {
@@ -478,7 +485,12 @@ fn weigh(h: &mut Holding, told: &Told<'_>) {
     let weighed = &mut h.house.batches[batch];
     weighed.entries.push(told.entry);
     if weighed.stuff == Stuff::Comb {
-        weighed.weighed = Some((net, weighed.parts.len()));
+        let covered = weighed.parts.len();
+        // The same combs weighed again, or less than before: the newest reading counts.
+        weighed
+            .weighings
+            .retain(|(before, then)| *then < covered && *before <= net);
+        weighed.weighings.push((net, covered));
     } else if let Some(left) = left {
         weighed.missing += left - net;
     } else {
@@ -567,6 +579,7 @@ fn read(h: &mut Holding, told: &Told<'_>) {
         entry: told.entry,
         day: told.note.day,
         shown,
+        pours: h.house.batches[batch].pours,
         assumed_20_c,
     };
     h.house.batches[batch].readings.push(reading);

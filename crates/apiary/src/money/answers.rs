@@ -29,8 +29,8 @@ pub fn cost(h: &Holding, wage: Option<Money>) -> Cost {
         .stock
         .lots
         .iter()
-        .filter(|(_, lot)| lot.product == "honey" && lot.filled_on.is_some())
-        .filter_map(|(_, lot)| lot.net.checked_mul(lot.made).map(Mass::to_kg))
+        .filter(|(_, lot)| lot.product == "honey")
+        .filter_map(|(_, lot)| lot.net.checked_mul(lot.made - lot.started).map(Mass::to_kg))
         .sum();
     let currency = h.purse.currency.or(wage.map(|wage| wage.currency()));
     let hours = h.purse.all_minutes() as f64 / 60.0;

@@ -142,7 +142,7 @@ fn start_container(h: &mut Holding, told: &Told<'_>) {
     let batch = into(h, told, label, stuff);
     let starting = &mut h.house.batches[batch];
     if is_comb {
-        starting.weighed = Some((mass, 0));
+        starting.weighings.push((mass, 0));
     } else {
         starting.came_in += mass;
         *starting.from.entry(batch).or_insert(0.0) += mass.to_kg();

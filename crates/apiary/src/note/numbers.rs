@@ -1,6 +1,6 @@
 //! Numbers in figures and in words.
 
-use quantity::{Reading, Unit, UnitKind};
+use quantity::{Mass, Reading, Unit, UnitKind};
 use rust_decimal::Decimal;
 
 pub(super) fn decimal(figures: &str) -> Option<Decimal> {
@@ -19,10 +19,19 @@ pub(super) fn fraction(figures: &str, unit: Unit) -> Option<Reading> {
     Reading::with_fraction(whole.parse().ok()?, over.parse().ok()?, under.parse().ok()?, unit)
 }
 
+/// No note is about more than this, so that sums over all notes stay exact. Ten tonnes are a year of a hundred hives.
+const MOST_MASS: Mass = Mass::kg(10_000);
+
+/// No note counts more than this.
+pub(super) const MOST_PIECES: u32 = 1_000_000;
+
+/// No note is about more money than this, in the smallest coins.
+pub(super) const MOST_MONEY: i64 = 100_000_000_000;
+
 /// Whether an amount has an exact value inside the range of its quantity.
 pub(super) fn representable(reading: Reading) -> bool {
     match reading.unit().kind() {
-        UnitKind::Mass => reading.mass().is_some(),
+        UnitKind::Mass => reading.mass().is_some_and(|mass| mass <= MOST_MASS),
         UnitKind::Length => reading.length().is_some(),
         UnitKind::Volume => reading.volume().is_some(),
         UnitKind::Temperature => reading.celsius().is_some(),

@@ -205,7 +205,10 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
         let first = self.tokens.first().ok_or_else(missing)?;
         let day = self.day(0).ok_or_else(|| {
             if first.sort == Sort::Number {
-                let says = format!("“{}” is no day of the calendar", first.of(self.line));
+                let says = format!(
+                    "“{}” is no day of the calendar after the year 1000",
+                    first.of(self.line)
+                );
                 return Unreadable::new(first.range(), says).hint("a day is written 2026-07-19");
             }
             missing()

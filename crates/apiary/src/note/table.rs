@@ -405,6 +405,7 @@ impl Table {
             .iter()
             .flat_map(reserved_words)
             .chain(FIXED_WORDS.iter().copied())
+            .chain(entries.iter().map(|entry| entry.verb.word))
             .collect();
         Self { entries, reserved }
     }

@@ -178,7 +178,16 @@ pub(crate) fn plural(word: &str) -> Name {
     PIECES
         .iter()
         .find(|(one, many)| *one == word || *many == word)
-        .map_or_else(|| Name::new(word), |(_, many)| Name::new_static(many))
+        .map_or_else(|| Name::new(many_of(word)), |(_, many)| Name::new_static(many))
+}
+
+/// More than one of a piece that has no entry in the list.
+fn many_of(word: &str) -> String {
+    match word.ends_with('s') {
+        _ if word.ends_with("ss") => format!("{word}es"),
+        true => word.to_owned(),
+        false => format!("{word}s"),
+    }
 }
 
 fn singular(word: &str) -> &str {

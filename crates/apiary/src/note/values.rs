@@ -6,7 +6,7 @@ use rust_decimal::Decimal;
 use smol_str::SmolStr;
 
 use super::lex::{Sort, Token};
-use super::numbers::{decimal, fraction, representable, spoken};
+use super::numbers::{MOST_MONEY, MOST_PIECES, decimal, fraction, representable, spoken};
 use super::read::Reader;
 use super::table::{Kind, What};
 use super::value::{Bars, Goods, PIECES, Places, Price, Share, Value, plural};
@@ -64,7 +64,8 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
 
     fn name(&self, at: usize) -> Option<SmolStr> {
         let word = self.word(at)?;
-        (!super::table::is_reserved(word) && word.len() <= 40).then(|| SmolStr::new(word))
+        let free = !super::table::is_reserved(word) && spoken(word).is_none();
+        (free && word.len() <= 40).then(|| SmolStr::new(word))
     }
 
     fn everyday(&self, at: usize) -> Option<SmolStr> {
@@ -157,7 +158,12 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
         // A count directly before a unit sign is an amount that has lost its way.
         let clean = whole && !self.is_sign(next, "%") && !self.is_list_slip(at);
         clean
-            .then(|| u32::try_from(number).ok().map(|count| (count, next)))
+            .then(|| {
+                u32::try_from(number)
+                    .ok()
+                    .filter(|count| *count <= MOST_PIECES)
+                    .map(|count| (count, next))
+            })
             .flatten()
     }
 
@@ -281,7 +287,7 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
         };
         price
             .money()
-            .filter(|_| !digits.is_sign_negative())
+            .filter(|money| (0..=MOST_MONEY).contains(&money.minor()))
             .map(|_| (Value::Money(price), next))
     }
 
@@ -310,8 +316,7 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
     fn bars(&mut self, at: usize) -> Option<(Value, usize)> {
         if self.is_word(at, "bar") {
             // `bar five` is a place, whose hive the desk may supply.
-            let tag = self.name(at + 1).filter(|name| spoken(name).is_none());
-            let Some(tag) = tag else {
+            let Some(tag) = self.name(at + 1) else {
                 self.expect(at + 1, || "the tag of a bar, such as K7".to_owned());
                 return None;
             };
@@ -326,7 +331,17 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
         Some((Value::Bars(Box::new(Bars::Places { hive: name, places })), next))
     }
 
-    fn places(&mut self, mut at: usize) -> Option<(Places, usize)> {
+    fn places(&mut self, at: usize) -> Option<(Places, usize)> {
+        let read = self.places_read(at);
+        if read.is_none() {
+            self.expect(at, || {
+                "places counted from 1, each once, runs rising, such as 9 or 1 to 4".to_owned()
+            });
+        }
+        read
+    }
+
+    fn places_read(&mut self, mut at: usize) -> Option<(Places, usize)> {
         let mut runs = Vec::with_capacity(2);
         loop {
             let Some((from, to, next)) = self.run(at) else {

@@ -29,6 +29,8 @@ pub struct LotSource {
     pub parts: Vec<Part>,
     /// How many readings of its water the batch had by then.
     pub readings: usize,
+    /// How often something had been poured into the batch by then.
+    pub pours: usize,
 }
 
 /// Pieces that left a lot to a buyer.
@@ -55,8 +57,10 @@ pub struct Lot {
     pub product: String,
     /// What one piece holds.
     pub net: Mass,
-    /// How many were made.
+    /// How many were made, or there when the books began.
     pub made: i64,
+    /// How many of them were there when the books began.
+    pub started: i64,
     /// How many were sold, less what came back fit to be sold again.
     pub sold: i64,
     /// How many were given away.
@@ -137,11 +141,6 @@ pub struct Stock {
 }
 
 impl Stock {
-    /// Whether a good was ever bought or started.
-    pub(crate) fn knows(&self, name: &str) -> bool {
-        self.goods.contains_key(name)
-    }
-
     /// The name under which goods are kept: the same size written in another unit is the same good.
     pub(crate) fn key(&self, goods: &Goods) -> String {
         match goods {
@@ -194,6 +193,34 @@ impl Stock {
         }
     }
 
+    /// What is odd about taking an amount of a good.
+    pub(crate) fn taking(&self, name: &Name, amount: Reading) -> Option<Misgiving> {
+        let goods = Goods::Bulk {
+            amount,
+            of: name.clone(),
+        };
+        let (measure, steps) = amount_of(&goods);
+        match self.goods.get(name.as_str()) {
+            None => {
+                let says = format!(
+                    "{name} was never bought or made in these books; how much of it is left is unknown"
+                );
+                Some(Misgiving::new(Weight::Remark, says))
+            }
+            Some(good) if good.measure != measure => {
+                let says = format!(
+                    "{name} was bought by another measure than {amount}, so it cannot be taken off the stock"
+                );
+                Some(Misgiving::new(Weight::Odd, says).hint("name it by the measure it was bought in"))
+            }
+            Some(good) if good.on_hand() < steps => {
+                let says = format!("{amount} of {name} is more than is left by the books");
+                Some(Misgiving::new(Weight::Odd, says).hint("count it and write a tally"))
+            }
+            Some(_) => None,
+        }
+    }
+
     pub(crate) fn use_bulk(&mut self, name: &Name, amount: Reading) {
         self.take(&Goods::Bulk {
             amount,
@@ -229,11 +256,33 @@ pub(crate) fn misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
         "refund" => refund_misgivings(h, fact, out),
         "tally" => tally_misgivings(h, fact, out),
         "discard" => crate::honey::misgivings::taken_misgivings(h, fact, "container", "mass", out),
-        "sample" | "price" | "order" => {}
+        "start" => start_misgivings(h, fact, out),
         _ => {}
     }
     if fact.word() == "spoil" {
         empties_misgivings(h, fact, out);
+    }
+}
+
+/// A hive cannot have held more combs than it has places.
+fn start_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
+    let hive = fact.shape().has("hive").then(|| fact.name("hive")).flatten();
+    let Some(hive) = hive
+        .and_then(|name| h.hive_labels.get(name))
+        .map(|hive| &h.hives[hive])
+    else {
+        return;
+    };
+    if let Some(drawn) = fact
+        .count("drawn")
+        .filter(|drawn| *drawn > u32::from(hive.places()))
+    {
+        let says = format!(
+            "{} has places 1 to {}, and cannot hold {drawn} combs",
+            hive.label,
+            hive.places()
+        );
+        out.push(Misgiving::new(Weight::Impossible, says));
     }
 }
 
@@ -247,6 +296,7 @@ fn on_shelf_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
     let (Some(lot), Some(count)) = (lot_named(h, fact), fact.count("count")) else {
         return;
     };
+    sold_to_a_shop_with_stock(lot, fact, out);
     let shop = shop(fact);
     let there = shop.map_or(lot.on_hand(), |shop| lot.held.get(shop).copied().unwrap_or(0));
     if i64::from(count) > there {
@@ -261,6 +311,20 @@ fn on_shelf_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
 }
 
 /// The shop out of whose stock pieces go: sold by it, or coming back from it.
+fn sold_to_a_shop_with_stock(lot: &Lot, fact: &Fact, out: &mut Vec<Misgiving>) {
+    let person = (fact.word() == "sell").then(|| fact.name("person")).flatten();
+    if let Some(person) = person.filter(|person| lot.held.get(*person).is_some_and(|held| *held > 0)) {
+        let says = format!(
+            "{person} holds pieces of {} already; these are taken off the shelf",
+            lot.label
+        );
+        out.push(
+            Misgiving::new(Weight::Remark, says)
+                .hint(format!("what {person} sold is written: sell … from {person}")),
+        );
+    }
+}
+
 fn shop(fact: &Fact) -> Option<&Name> {
     match (fact.word(), fact.form) {
         ("sell", _) => fact.name("shop"),
@@ -456,9 +520,10 @@ fn lot(h: &mut Holding, told: &Told<'_>, label: &Name, product: String, net: Mas
     let id = h.stock.lot_labels.get(label).unwrap_or_else(|| {
         let lot = Lot {
             label: label.clone(),
-            product,
+            product: product.clone(),
             net,
             made: 0,
+            started: 0,
             sold: 0,
             given: 0,
             taken: 0,
@@ -475,6 +540,10 @@ fn lot(h: &mut Holding, told: &Told<'_>, label: &Name, product: String, net: Mas
         id
     });
     let lot = &mut h.stock.lots[id];
+    if lot.made == lot.started && product != BEFORE_THE_BOOKS {
+        product.clone_into(&mut lot.product);
+        lot.filled_on = Some(told.note.day);
+    }
     lot.made += i64::from(count);
     lot.entries.push(told.entry);
     id
@@ -495,6 +564,7 @@ pub(crate) fn lot_of(h: &mut Holding, told: &Told<'_>, label: &Name, net: Mass, 
         upstream: drawn.upstream.clone(),
         parts: Vec::new(),
         readings: batch.readings.len(),
+        pours: batch.pours,
     };
     let id = lot(h, told, label, product, net, count);
     h.stock.lots[id].sources.push(source);
@@ -515,10 +585,14 @@ pub(crate) fn comb_lot(
         upstream: BTreeSet::new(),
         parts,
         readings: 0,
+        pours: 0,
     };
     let id = lot(h, told, label, "comb honey".to_owned(), net, count);
     h.stock.lots[id].sources.push(source);
 }
+
+/// What a lot is, as long as nothing more is known of it.
+const BEFORE_THE_BOOKS: &str = "from before the books";
 
 /// A lot that was there when the books began.
 pub(crate) fn lot_before(h: &mut Holding, told: &Told<'_>, label: &Name, goods: &Goods) {
@@ -526,6 +600,10 @@ pub(crate) fn lot_before(h: &mut Holding, told: &Told<'_>, label: &Name, goods: 
         return;
     };
     let net = size.and_then(|size| size.mass()).unwrap_or(Mass::ZERO);
-    let id = lot(h, told, label, "from before the books".to_owned(), net, *count);
-    h.stock.lots[id].filled_on = None;
+    let id = lot(h, told, label, BEFORE_THE_BOOKS.to_owned(), net, *count);
+    let lot = &mut h.stock.lots[id];
+    lot.started += i64::from(*count);
+    if lot.made == lot.started {
+        lot.filled_on = None;
+    }
 }

@@ -110,7 +110,7 @@ fn bringing_the_same_file_in_twice_writes_once() {
     ];
     let writing = app::Writing {
         undoubted: true,
-        origin: Some("c0ffee".to_owned()),
+        brought_in: true,
         ..app::Writing::default()
     };
     let first = desk
@@ -172,4 +172,127 @@ fn what_an_older_or_newer_program_wrote_and_this_one_cannot_read_is_kept_and_sho
             .as_lines()
             .contains(&"2026-03-02 hum alder loudly".to_owned())
     );
+}
+
+#[test]
+fn a_correction_is_doubted_at_the_hour_of_what_it_corrects() {
+    let mut desk = Desk::with_two_hives();
+    desk.write(
+        "2026-04-01 start alder 9 bars drawn
+         2026-07-19 14:20 cut alder bar 9 into pail-1
+         2026-07-19 18:05 weigh pail-1 gross 7.2 kg tare 1.3 kg
+         2026-07-19 09:00 look alder bar 1 drawn 4/8",
+    );
+    let outcome = desk.write("correct laptop/7: 2026-07-19 18:05 weigh pail-1 gross 7.3 kg tare 1.3 kg");
+    assert!(
+        outcome.written[0].remarks.is_empty(),
+        "{:?}",
+        outcome.written[0].remarks
+    );
+}
+
+#[test]
+fn amounts_beyond_all_reason_are_refused_and_never_stop_the_books() {
+    let mut desk = Desk::new();
+    for line in [
+        "2026-03-02 start t 9000 t honey",
+        "2026-03-02 fill t 4294967295 jars of 1 g lot Z",
+        "2026-03-02 spend 1.00 GBP on 9000 t of shea",
+        "2026-03-02 start cash 99999999999999.00 GBP",
+    ] {
+        desk.refused(line);
+    }
+    desk.write("2026-03-02 start t 9 t honey\n2026-03-02 start t 9 t honey");
+    desk.refused("2026-03-02 fill t 1000000 jars of 9 t lot Z");
+    desk.write("2026-03-02 fill t 1000 jars of 9 kg lot Y");
+}
+
+#[test]
+fn what_is_made_takes_no_more_than_is_there_without_a_word() {
+    let mut desk = Desk::new();
+    desk.write(
+        "2026-08-01 start wax-2 1 kg wax
+         2026-08-01 spend 9.00 GBP on 0.5 kg of shea
+         2026-08-01 spend 4.00 GBP on 1 l of sunflower
+         2026-08-01 recipe balm wax 50 % shea 50 %
+         2026-08-02 make balm batch mix-1 wax-2 0.3 kg shea 0.6 kg sunflower 0.1 kg",
+    );
+    let complaints = desk.complaints();
+    assert!(
+        complaints.iter().any(|says| says.contains("more than is left")),
+        "{complaints:?}"
+    );
+    assert!(
+        complaints.iter().any(|says| says.contains("another measure")),
+        "{complaints:?}"
+    );
+}
+
+#[test]
+fn jars_filled_into_a_lot_from_before_the_books_count_as_filled() {
+    let mut desk = Desk::new();
+    desk.write(
+        "2026-03-01 start 24 jars of 340 g lot A25
+         2026-03-01 start tank-1 5 kg honey
+         2026-03-02 fill tank-1 2 jars of 340 g lot A25",
+    );
+    let cost = apiary::money::answers::cost(desk.office.library().holding(), None);
+    assert!((cost.honey_kg - 0.68).abs() < 1e-9, "{}", cost.honey_kg);
+    assert_eq!(desk.stock_of("A25")["made"], 26);
+}
+
+#[test]
+fn an_unknown_person_is_accepted_and_remarked_on() {
+    let mut desk = Desk::new();
+    desk.write("2026-07-01 start tank-1 5 kg honey\n2026-07-21 fill tank-1 12 jars of 340 g lot A26");
+    let outcome = desk.write("2026-07-22 sell 2 of A26 to p-14 for 13.00 GBP");
+    assert!(
+        outcome.written[0]
+            .remarks
+            .iter()
+            .any(|remark| remark.says.contains("p-14 is not in the address book"))
+    );
+    desk.office
+        .enter_person(
+            "p-14",
+            &[("name".to_owned(), "an invented buyer".to_owned())].into(),
+        )
+        .expect("memory");
+    let outcome = desk.write("2026-07-23 sell 2 of A26 to p-14 for 13.00 GBP");
+    assert!(
+        outcome.written[0].remarks.is_empty(),
+        "{:?}",
+        outcome.written[0].remarks
+    );
+}
+
+#[test]
+fn notes_given_out_and_brought_into_new_books_keep_their_handles() {
+    let mut desk = Desk::new();
+    desk.write("2026-03-01 start cash 300.00 GBP\n2026-03-02 spend 3.00 GBP on string");
+    desk.office
+        .hand_over(ledger::Device::new("phone").expect("a name"));
+    desk.write("correct laptop/2: 2026-03-02 spend 4.00 GBP on string\n2026-03-03 spend 1.00 GBP on string\nwithdraw last");
+    let lines = desk.office.as_lines();
+    let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
+    let bring = app::Writing {
+        brought_in: true,
+        undoubted: true,
+        ..app::Writing::default()
+    };
+    let again = desk
+        .office
+        .write(&lines, &bring, &mut desk.surroundings)
+        .expect("memory");
+    assert_eq!((again.written.len(), again.known), (0, 5), "{again:?}");
+    let mut other = Desk::new();
+    for known in [0, 5] {
+        let outcome = other
+            .office
+            .write(&lines, &bring, &mut other.surroundings)
+            .expect("memory");
+        assert!(outcome.refused.is_empty(), "{:?}", outcome.refused);
+        assert_eq!(outcome.known, known);
+    }
+    assert_eq!(other.office.as_lines()[1..], lines[1..]);
 }

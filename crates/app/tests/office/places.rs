@@ -106,7 +106,7 @@ fn two_colonies_share_a_box_with_a_follower_between() {
     );
     assert!(
         desk.refused("2026-05-22 add alder 11 bars at 3")
-            .contains("would push it out")
+            .contains("would push the comb")
     );
 }
 
@@ -187,4 +187,57 @@ fn a_pail_filled_again_is_another_batch() {
     let (first, second) = (desk.lot("A26"), desk.lot("A27"));
     assert_eq!(bars(&first), [Some(6)]);
     assert_eq!(bars(&second), [Some(5)], "the emptied pail and tank began anew");
+}
+
+#[test]
+fn bars_that_do_not_fit_are_refused_and_bare_ones_go_to_the_spares() {
+    let mut desk = tagged();
+    for (line, reason) in [
+        ("2026-05-03 add alder 3 bars at 26", "reach beyond"),
+        ("2026-05-03 add alder 1 bar at 28", "no place 28"),
+        ("2026-05-03 add alder 22 bars at 2", "push the comb at place 6"),
+        ("2026-05-03 shift alder bars 1 to 3 to birch 26", "reach beyond"),
+        (
+            "2026-05-03 split alder bars 1 to 3 into birch at 26",
+            "reach beyond",
+        ),
+        ("2026-05-03 follower alder at 29", "none that a follower"),
+        ("2026-05-03 follower alder at 0", "none that a follower"),
+        ("2026-05-03 tag alder bars 1 to 3 as z", "a tag is for one bar"),
+        ("2026-05-03 start birch 28 bars drawn", "cannot hold 28 combs"),
+        ("2026-05-03 hive cedar in orchard bars 1000", "1 to 999 bars"),
+        ("2026-05-03 hive cedar in orchard bars 0", "1 to 999 bars"),
+        ("2026-05-03 unite alder into alder", "the same colony"),
+    ] {
+        let why = desk.refused(line);
+        assert!(why.contains(reason), "{line}\n{why}");
+    }
+    desk.write("2026-05-04 tag alder bar 27 as far\n2026-05-05 add alder 2 bars at 7");
+    assert!(
+        desk.map("spares", None).contains("last"),
+        "{}",
+        desk.map("spares", None)
+    );
+    assert_eq!(desk.complaints(), Vec::<String>::new());
+}
+
+#[test]
+fn a_pail_weighed_twice_shares_each_weighing_among_its_own_combs() {
+    let mut desk = tagged();
+    desk.write(
+        "2026-07-19 cut alder bar 1 into pail-1
+         2026-07-19 weigh pail-1 net 2 kg
+         2026-07-19 cut alder bar 2 into pail-1
+         2026-07-19 weigh pail-1 net 5 kg
+         2026-07-20 strain pail-1 into tank-1 honey 4 kg residue 0.9 kg loss 0.1 kg
+         2026-07-21 fill tank-1 2 jars of 340 g lot A26",
+    );
+    let lot = desk.lot("A26");
+    let masses: Vec<f64> = lot["from"]
+        .as_array()
+        .expect("from")
+        .iter()
+        .filter_map(|row| row["comb_kg"].as_f64())
+        .collect();
+    assert_eq!(masses, [2.0, 3.0]);
 }

@@ -2,13 +2,18 @@
 
 use std::path::Path;
 
-use app::{Machine, Office, Writing};
-use ledger::{Act, Digest, Entry, FarmId, Handle, Person, Row, Salt, Store as _, wire};
+use app::{Office, Writing};
+use ledger::{Act, Digest, Entry, FarmId, Handle, Person, Row, Salt, Store, wire};
 use serde_json::{Value, json};
-use store::{Finding, SqliteStore};
+use store::{Finding, MemoryStore};
 
-use super::note::{outcome_said, read_bytes, read_lines};
-use super::{office_for_answers, office_for_writing, surroundings};
+use super::lines::{lines_of, read_bytes, without_mark};
+use super::note::outcome_said;
+use super::opening::{
+    not_read, not_written, office_for_answers, office_for_changes, office_for_writing, refuse_other_files,
+    store_for_writing, surroundings,
+};
+use super::writing::{self, announced};
 use crate::args::{Args, Books, Form};
 use crate::exit::Failure;
 use crate::output::Said;
@@ -27,7 +32,8 @@ pub(crate) fn run(args: &Args, what: &Books) -> Result<Said, Failure> {
 
 fn check(args: &Args) -> Result<Said, Failure> {
     let path = args.books_path();
-    let report = store::check(&path)?;
+    refuse_other_files(&path)?;
+    let report = store::check(&path).map_err(|fault| not_read(&path, fault))?;
     // What is odd about the chains is among the complaints, beside the notes that it is about.
     let damage: Vec<String> = report
         .findings
@@ -72,7 +78,9 @@ fn check(args: &Args) -> Result<Said, Failure> {
 }
 
 fn rescue(args: &Args, to: &Path) -> Result<Said, Failure> {
-    let report = store::rescue(&args.books_path(), to)?;
+    let from = args.books_path();
+    refuse_other_files(&from)?;
+    let report = store::rescue(&from, to).map_err(|fault| not_written(to, fault))?;
     let mut text = format!(
         "{} whole entries are saved in {}.\n",
         report.entries,
@@ -159,66 +167,57 @@ fn unhex(text: &str) -> Option<Vec<u8>> {
 
 fn import(args: &Args, file: &Path, keep_good: bool) -> Result<Said, Failure> {
     let bytes = read_bytes(file)?;
-    if bytes.iter().find(|byte| !byte.is_ascii_whitespace()) == Some(&b'{') {
-        return import_entries(args, &bytes);
+    let lines = lines_of(&bytes);
+    let is_entries = without_mark(&bytes).trim_ascii_start().starts_with(b"{");
+    if is_entries {
+        return import_entries(args, &lines);
     }
-    let lines = if file == Path::new("-") {
-        lines_of(&bytes)
-    } else {
-        read_lines(file)?
-    };
     let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
-    let mut office = office_for_writing(args, None)?;
-    let origin = Some(blake3::hash(&bytes).to_hex()[..16].to_owned());
     let writing = Writing {
         keep_good,
         undoubted: true,
-        origin,
+        brought_in: true,
         ..Writing::default()
     };
-    let outcome = office.write(&lines, &writing, &mut surroundings(args))?;
-    Ok(outcome_said(&outcome, true))
+    let done = writing::write(args, None, &lines, &writing)?;
+    Ok(announced(
+        args,
+        done.is_new,
+        outcome_said(&done.outcome, true, true),
+    ))
 }
 
-fn lines_of(bytes: &[u8]) -> Vec<String> {
-    String::from_utf8_lossy(bytes)
-        .lines()
-        .map(str::to_owned)
-        .collect()
-}
-
-fn import_entries(args: &Args, bytes: &[u8]) -> Result<Said, Failure> {
-    let mut entries = Vec::new();
-    for (at, line) in String::from_utf8_lossy(bytes)
-        .lines()
-        .enumerate()
-        .filter(|(_, line)| !line.trim().is_empty())
-    {
-        let entry = entry_of(line)
-            .map_err(|why| Failure::Refused(format!("Line {}: {why}. Nothing was brought in.", at + 1)))?;
-        entries.push(entry);
-    }
+fn import_entries(args: &Args, lines: &[String]) -> Result<Said, Failure> {
+    let entries = entries_of(lines)?;
     let Some(farm) = entries.first().map(|entry| entry.envelope.farm) else {
         return Ok(Said::new("There was nothing to bring in.\n", json!({ "new": 0 })));
     };
-    let mut office = office_of_farm(args, farm)?;
+    let is_new = !args.books_path().exists();
+    if is_new {
+        // Entries of two farms are refused before a file is made for them.
+        office_of_farm(args, Box::new(MemoryStore::new()), farm)?.take_in(&entries)?;
+    }
+    let mut office = office_of_farm(args, Box::new(store_for_writing(args)?), farm)?;
     let new = office.take_in(&entries)?;
     let known = entries.len() - new;
     let text = format!("{new} entries are new, {known} were here already.\n");
-    Ok(Said::new(text, json!({ "new": new, "known": known })))
+    let said = Said::new(text, json!({ "new": new, "known": known }));
+    Ok(announced(args, is_new, said))
+}
+
+fn entries_of(lines: &[String]) -> Result<Vec<Entry>, Failure> {
+    let numbered = lines.iter().zip(1..).filter(|(line, _)| !line.trim().is_empty());
+    let entry = |(line, number): (&String, usize)| {
+        entry_of(line)
+            .map_err(|why| Failure::Refused(format!("Line {number}: {why}. Nothing was brought in.")))
+    };
+    numbered.map(entry).collect()
 }
 
 /// Opens books to bring entries into; new books become those of the entries' farm.
-fn office_of_farm(args: &Args, farm: FarmId) -> Result<Office, Failure> {
-    let mut store = SqliteStore::open_or_create(&args.books_path())?;
-    if store.farms()?.is_empty() {
-        store.create_farm(farm)?;
-    }
-    Ok(Office::open(
-        Box::new(store),
-        None,
-        &mut Machine { fixed: args.now },
-    )?)
+fn office_of_farm(args: &Args, mut store: Box<dyn Store + Send>, farm: FarmId) -> Result<Office, Failure> {
+    store.only_farm(farm)?;
+    Ok(Office::open(store, None, &mut surroundings(args))?)
 }
 
 fn entry_of(line: &str) -> Result<Entry, String> {
@@ -287,12 +286,11 @@ fn person(args: &Args, id: &str, says: &[String], erase: bool) -> Result<Said, F
         })?;
         page.insert(heading.trim().to_owned(), text.trim().to_owned());
     }
-    let mut office = office_for_writing(args, None)?;
     let text = if erase {
-        office.erase_person(id)?;
+        office_for_changes(args)?.erase_person(id)?;
         format!("{id} is torn out of the address book; notes keep the id alone.\n")
     } else {
-        office.enter_person(id, &page)?;
+        office_for_writing(args, None)?.enter_person(id, &page)?;
         format!("{id} is in the address book.\n")
     };
     Ok(Said::new(text, json!({ "id": id, "erased": erase })))
@@ -304,7 +302,7 @@ fn erase(args: &Args, handle: &Handle, for_good: bool) -> Result<Said, Failure> 
             "Erasing {handle} cannot be taken back; a mistake is better mended with correct or withdraw. Add --for-good to erase it."
         )));
     }
-    let mut office = office_for_writing(args, None)?;
+    let mut office = office_for_changes(args)?;
     office.erase(handle)?;
     Ok(Said::new(
         format!("The words of {handle} are erased; its place in the chain stays.\n"),

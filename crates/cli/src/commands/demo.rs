@@ -6,6 +6,7 @@ use app::demo;
 use ledger::{Fault, Scope, Store as _};
 use store::SqliteStore;
 
+use super::opening::{not_read, not_written};
 use super::show;
 use crate::args::Args;
 use crate::exit::Failure;
@@ -14,7 +15,7 @@ use crate::output::Said;
 pub(crate) fn run(args: &Args) -> Result<Said, Failure> {
     let path = args.books.clone().unwrap_or_else(|| PathBuf::from("demo.books"));
     clear_old_demo(&path)?;
-    let store = SqliteStore::create(&path)?;
+    let store = SqliteStore::create(&path).map_err(|fault| not_written(&path, fault))?;
     let mut office = match demo::write(Box::new(store)) {
         Ok(office) => office,
         Err(demo::DemoError::Fault(fault)) => return Err(fault.into()),
@@ -41,7 +42,7 @@ fn clear_old_demo(path: &Path) -> Result<(), Failure> {
             None => Ok(true),
         }
     };
-    let old = SqliteStore::open_read_only(path)?;
+    let old = SqliteStore::open_read_only(path).map_err(|fault| not_read(path, fault))?;
     if !is_demo(&old)? {
         return Err(Fault::Exists.into());
     }

@@ -1,92 +1,47 @@
 //! `note`: lines in, entries on the disk.
 
-use std::io::Read as _;
-use std::path::Path;
-
 use apiary::Misgiving;
 use apiary::note::Unreadable;
-use app::{Outcome, Refused, Why, Writing, Written};
+use app::{Office, Outcome, Refused, Why, Writing, Written};
 use miette::{GraphicalReportHandler, GraphicalTheme, LabeledSpan, MietteDiagnostic, NamedSource, Report};
 use serde_json::{Value, json};
 
-use super::{office_for_writing, surroundings};
+use super::lines::{self, Lines};
+use super::writing;
 use crate::args::{Args, NoteArgs};
 use crate::exit::{Failure, capital};
 use crate::output::Said;
 
 pub(crate) fn run(args: &Args, asked: &NoteArgs) -> Result<Said, Failure> {
-    let lines = lines(asked)?;
+    let Lines { lines, numbered } = lines::of_note(asked)?;
     let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
-    let is_new = !args.books_path().exists();
-    let mut office = office_for_writing(args, asked.device.clone())?;
-    if asked.device.is_some() {
-        office.remember_device()?;
-    }
     let writing = Writing {
         keep_good: asked.keep_good,
         by: asked.by.clone(),
         ..Writing::default()
     };
-    let outcome = office.write(&lines, &writing, &mut surroundings(args))?;
-    let mut said = outcome_said(&outcome, lines.len() > 1);
-    if is_new && !outcome.written.is_empty() {
-        said.text = format!("New books: {}\n{}", args.books_path().display(), said.text);
-    }
-    Ok(said)
+    let done = writing::write(args, asked.device.as_ref(), &lines, &writing)?;
+    let said = outcome_said(&done.outcome, numbered, lines.len() > 1);
+    let said = writing::announced(args, done.is_new, said);
+    Ok(match (&asked.device, done.office) {
+        (Some(_), Some(office)) if !done.outcome.written.is_empty() => remembering_device(office, said),
+        _ => said,
+    })
 }
 
-fn lines(asked: &NoteArgs) -> Result<Vec<String>, Failure> {
-    if let Some(file) = &asked.file {
-        return read_lines(file);
+/// The notes are on the disk by now, so a fault here must not say that nothing was written.
+fn remembering_device(mut office: Office, mut said: Said) -> Said {
+    if let Err(fault) = office.remember_device() {
+        let failure = Failure::from(fault);
+        said.refused
+            .push_str("The notes are written, but the name of the device could not be remembered.\n");
+        said.code = failure.code();
     }
-    let one_note_without_quotes = asked.lines.len() > 1
-        && asked
-            .lines
-            .iter()
-            .all(|word| !word.contains(' ') || word.starts_with('"'));
-    let lines = if one_note_without_quotes {
-        vec![asked.lines.join(" ")]
-    } else {
-        asked.lines.clone()
-    };
-    if lines.is_empty() {
-        return Err(Failure::Refused(
-            "No note was given: write it in quotes, or name a file with --file.".to_owned(),
-        ));
-    }
-    Ok(lines
-        .iter()
-        .flat_map(|line| line.split('\n'))
-        .map(str::to_owned)
-        .collect())
+    said
 }
 
-/// The lines of a file or of standard input. Bytes that are no text are shown as such and refused in their line.
-pub(crate) fn read_lines(file: &Path) -> Result<Vec<String>, Failure> {
-    let bytes = read_bytes(file)?;
-    let text = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(&bytes);
-    let mut lines: Vec<String> = text
-        .split(|byte| *byte == b'\n')
-        .map(|line| String::from_utf8_lossy(line).into_owned())
-        .collect();
-    if lines.last().is_some_and(String::is_empty) {
-        lines.pop();
-    }
-    Ok(lines)
-}
-
-pub(crate) fn read_bytes(file: &Path) -> Result<Vec<u8>, Failure> {
-    let failed = |error| Failure::File(file.display().to_string(), error);
-    if file != Path::new("-") {
-        return std::fs::read(file).map_err(failed);
-    }
-    let mut bytes = Vec::new();
-    std::io::stdin().lock().read_to_end(&mut bytes).map_err(failed)?;
-    Ok(bytes)
-}
-
-/// What became of lines, for people and for programs.
-pub(crate) fn outcome_said(outcome: &Outcome, many: bool) -> Said {
+/// What became of lines, for people and for programs. Of many lines the written ones are only counted.
+pub(crate) fn outcome_said(outcome: &Outcome, numbered: bool, many: bool) -> Said {
     let mut text: String = outcome
         .written
         .iter()
@@ -98,7 +53,7 @@ pub(crate) fn outcome_said(outcome: &Outcome, many: bool) -> Said {
     let mut refused: String = outcome
         .refused
         .iter()
-        .map(|refused| refused_text(refused, many))
+        .map(|refused| refused_text(refused, numbered))
         .collect();
     if !outcome.refused.is_empty() && outcome.written.is_empty() && many {
         refused.push_str("Nothing was written. Mend the lines, or add --keep-good to write the others.\n");
@@ -147,26 +102,23 @@ fn remark_text(misgiving: &Misgiving) -> String {
         .hint
         .as_ref()
         .map_or_else(String::new, |hint| format!(" ({hint})"));
-    format!("{}{hint}.", misgiving.says)
+    with_stop(&format!("{}{hint}", misgiving.says))
 }
 
-/// A hint as a sentence of its own.
-pub(crate) fn with_stop(hint: &str) -> String {
-    if hint.ends_with('?') {
-        hint.to_owned()
+/// A fragment as a sentence of its own; a question has its mark already.
+pub(crate) fn with_stop(fragment: &str) -> String {
+    if fragment.ends_with(['?', '.']) {
+        fragment.to_owned()
     } else {
-        format!("{hint}.")
+        format!("{fragment}.")
     }
 }
 
-fn refused_text(refused: &Refused, many: bool) -> String {
-    let place = if many {
-        format!("Line {}: ", refused.line)
-    } else {
-        String::new()
-    };
+fn refused_text(refused: &Refused, numbered: bool) -> String {
+    let number = numbered.then_some(refused.line);
+    let place = number.map_or_else(String::new, |line| format!("Line {line}: "));
     match &refused.why {
-        Why::Unreadable(unreadable) => format!("{place}{}", underlined(&refused.typed, unreadable)),
+        Why::Unreadable(unreadable) => format!("{place}{}", underlined(&refused.typed, number, unreadable)),
         Why::Impossible(misgivings) => {
             let reasons: String = misgivings
                 .iter()
@@ -177,12 +129,16 @@ fn refused_text(refused: &Refused, many: bool) -> String {
                 shortened(&refused.typed)
             )
         }
-        Why::NoSuchNote(says) => format!("{place}Refused: {}\n  {}.\n", shortened(&refused.typed), says),
+        Why::NoSuchNote(says) => format!(
+            "{place}Refused: {}\n  {}\n",
+            shortened(&refused.typed),
+            with_stop(says)
+        ),
     }
 }
 
 /// The line with the place underlined, and what would fit there.
-fn underlined(typed: &str, unreadable: &Unreadable) -> String {
+fn underlined(typed: &str, number: Option<usize>, unreadable: &Unreadable) -> String {
     let help = [
         unreadable.fits.join("; "),
         unreadable.hint.clone().unwrap_or_default(),
@@ -201,7 +157,8 @@ fn underlined(typed: &str, unreadable: &Unreadable) -> String {
         let span = unreadable.at.start..unreadable.at.end.max(unreadable.at.start);
         diagnostic = diagnostic.with_label(LabeledSpan::new_with_span(None, span));
     }
-    let source = NamedSource::new("note", shown(typed));
+    let name = number.map_or_else(|| "note".to_owned(), |line| format!("line {line}"));
+    let source = NamedSource::new(name, shown(typed));
     let report = Report::new(diagnostic).with_source_code(source);
     let handler = GraphicalReportHandler::new_themed(GraphicalTheme::unicode_nocolor())
         .with_width(100)

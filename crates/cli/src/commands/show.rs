@@ -13,7 +13,7 @@ use ledger::Books;
 use quantity::Money;
 use serde_json::json;
 
-use super::{office_for_answers, surroundings};
+use super::opening::{office_for_answers, surroundings};
 use crate::args::{Args, Topic};
 use crate::exit::{Failure, capital};
 use crate::output::{Said, table};
@@ -82,9 +82,11 @@ pub(crate) fn wage(said: &str) -> Result<Money, String> {
     let (digits, currency) = said.trim().rsplit_once(' ').ok_or_else(wrong)?;
     let currency = quantity::Currency::new(currency).ok_or_else(wrong)?;
     let digits = digits.trim().parse().map_err(|_| wrong())?;
-    Money::from_decimal(digits, currency)
-        .filter(|money| money.minor() >= 0)
-        .ok_or_else(wrong)
+    let wage = Money::from_decimal(digits, currency).ok_or_else(wrong)?;
+    if wage.minor() < 0 {
+        return Err("a wage is nothing or more, such as \"15.00 GBP\"".to_owned());
+    }
+    Ok(wage)
 }
 
 fn kg(value: f64) -> String {
@@ -461,7 +463,7 @@ pub(crate) fn complaints_text(complaints: &[Complaint], books: &Books) -> String
 }
 
 fn complaint_text(complaint: &Complaint, books: &Books) -> String {
-    let mut out = format!("! {}.\n", complaint.says);
+    let mut out = format!("! {}\n", super::note::with_stop(&complaint.says));
     for entry in &complaint.about {
         let entry = &books.entries()[*entry];
         out.push_str(&format!(

@@ -9,6 +9,11 @@ use super::Refused;
 use super::answer::{Answer, rounded};
 use super::quantities::{length, reading, refused};
 
+/// Between these bees build, from the cells of the small Asian kinds to those of drones, with room to spare;
+/// *common practice, no source*. Beyond them a slip of the unit is more likely.
+const NARROWEST: Length = Length::mm(3);
+const WIDEST: Length = Length::mm(10);
+
 #[derive(Debug, clap::Args)]
 #[command(after_help = "Example:\n  combwright reckon cells --width 5.2mm")]
 pub(super) struct Flags {
@@ -18,7 +23,7 @@ pub(super) struct Flags {
 }
 
 pub(super) fn reckon(flags: &Flags) -> Result<Answer, Refused> {
-    let width = length("--width", flags.width.as_ref())?;
+    let width = cell_width(flags)?;
     let read = reading("--width", flags.width.as_ref(), UnitKind::Length)?;
     let cells = finely(&read).or_else(|| cells_per_dm2(width)).ok_or_else(|| {
         refused(
@@ -35,6 +40,20 @@ pub(super) fn reckon(flags: &Flags) -> Result<Answer, Refused> {
     .with("cells_per_dm2_both_faces", rounded(cells.both_faces, 2))
     .noting(["regular cells are assumed; those along the edges of a comb are not".to_owned()])
     .resting_on(&BETTS_1938))
+}
+
+fn cell_width(flags: &Flags) -> Result<Length, Refused> {
+    let width = length("--width", flags.width.as_ref())?;
+    (NARROWEST..=WIDEST)
+        .contains(&width)
+        .then_some(width)
+        .ok_or_else(|| {
+            refused(
+                "--width",
+                "bees build no such cells (common practice, no source)",
+                "a width from 3mm to 10mm",
+            )
+        })
 }
 
 /// The cells of a width measured over many cells, such as 5.27 mm.

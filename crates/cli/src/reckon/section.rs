@@ -41,6 +41,9 @@ const USUAL_ALLOWANCE: Length = Length::mm(10);
 /// Left by the bees between comb and wall; *common practice, no source*.
 const USUAL_BEE_SPACE: Length = Length::mm(8);
 
+/// Bees build comb into a wider gap; *common practice, no source*.
+const WIDEST_BEE_SPACE: Length = Length::mm(20);
+
 /// The measures beside the shape.
 struct Measures {
     length: Option<Length>,
@@ -111,9 +114,21 @@ fn measures(flags: &Flags) -> Result<Measures, Refused> {
         length: some("--length", &flags.length)?,
         bar: some("--bar", &flags.bar)?,
         allowance: any("--allowance", &flags.allowance)?.unwrap_or(USUAL_ALLOWANCE),
-        bee_space: any("--bee-space", &flags.bee_space)?.unwrap_or(USUAL_BEE_SPACE),
+        bee_space: bee_space(any("--bee-space", &flags.bee_space)?)?,
         thickness: some("--thickness", &flags.thickness)?.unwrap_or(USUAL_THICKNESS),
     })
+}
+
+fn bee_space(given: Option<Length>) -> Result<Length, Refused> {
+    match given {
+        None => Ok(USUAL_BEE_SPACE),
+        Some(given) if given <= WIDEST_BEE_SPACE => Ok(given),
+        Some(_) => Err(refused(
+            "--bee-space",
+            "bees would fill so wide a gap with comb (common practice, no source)",
+            "a length up to 20mm",
+        )),
+    }
 }
 
 fn told(section: &Section, measures: &Measures) -> Result<Told, Refused> {

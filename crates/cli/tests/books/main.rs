@@ -1,6 +1,9 @@
 //! The bad day: hostile lines, two programs at once, files that cannot be written, damage and rescue, all
 //! through the program as a keeper meets it.
 
+mod handing_in;
+mod places;
+
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
@@ -56,6 +59,27 @@ impl Bench {
         says
     }
 
+    /// What the program answers to this on its standard input.
+    fn fed(&self, args: &[&str], input: &[u8]) -> Output {
+        let mut command = self.command(args);
+        command
+            .stdin(Stdio::piped())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped());
+        let mut child = command.spawn().expect("the program runs");
+        let mut stdin = child.stdin.take().expect("a pipe");
+        stdin.write_all(input).expect("the program reads");
+        drop(stdin);
+        child.wait_with_output().expect("the program ends")
+    }
+
+    /// How many notes stand in the books.
+    fn count(&self) -> usize {
+        self.json(&["show", "notes"])["notes"]
+            .as_array()
+            .map_or(0, Vec::len)
+    }
+
     fn json(&self, args: &[&str]) -> Value {
         let text = self.good(&[args, &["--json"]].concat());
         serde_json::from_str(&text).expect("well-formed JSON")
@@ -83,16 +107,10 @@ fn hostile_lines_are_refused_by_number_and_nothing_of_the_file_is_written() {
     }
     assert!(says.contains("Nothing was written"));
     assert!(says.len() < 20_000, "a long line is not thrown back whole");
-    assert_eq!(
-        bench.json(&["show", "notes"])["notes"].as_array().map(Vec::len),
-        Some(0)
-    );
+    assert!(!bench.path("combwright.books").exists());
     let says = bench.refused(&["note", "--file", "bad.notes", "--keep-good"], 2);
     assert!(says.contains("Line 5: "));
-    assert_eq!(
-        bench.json(&["show", "notes"])["notes"].as_array().map(Vec::len),
-        Some(2)
-    );
+    assert_eq!(bench.count(), 2);
 }
 
 #[test]
@@ -132,12 +150,69 @@ fn two_programs_writing_at_once_both_get_their_notes_in() {
     // The same device twice, and another one: chains must stay whole all the same.
     let writers = [writer("laptop"), writer("laptop"), writer("phone")];
     assert!(writers.into_iter().all(|writer| writer.join().expect("no panic")));
-    assert_eq!(
-        bench.json(&["show", "notes"])["notes"].as_array().map(Vec::len),
-        Some(37)
-    );
+    assert_eq!(bench.count(), 37);
     let check = bench.json(&["books", "check"]);
     assert_eq!((&check["entries"], &check["whole"]), (&37.into(), &true.into()));
+}
+
+#[test]
+fn two_programs_that_make_the_same_books_at_once_write_into_one() {
+    for _ in 0..15 {
+        let bench = Bench::new();
+        let start = |device: &str| {
+            let note = format!("2026-03-02 spend 1.50 GBP on {device}");
+            let mut command = bench.command(&["note", &note, "--device", device]);
+            command.stdout(Stdio::null()).spawn().expect("the program runs")
+        };
+        let writers = [start("laptop"), start("phone")];
+        for mut writer in writers {
+            assert!(writer.wait().expect("it ends").success());
+        }
+        assert_eq!(bench.count(), 2);
+        let check = bench.json(&["books", "check"]);
+        assert_eq!((&check["entries"], &check["whole"]), (&2.into(), &true.into()));
+        assert_eq!(farms(&bench), 1);
+    }
+}
+
+/// How many farms the file holds.
+fn farms(bench: &Bench) -> usize {
+    let store = store::SqliteStore::open_read_only(&bench.path("combwright.books")).expect("books");
+    ledger::Store::farms(&store).expect("farms").len()
+}
+
+#[test]
+fn huge_amounts_are_refused_or_answered_and_the_books_still_work() {
+    let bench = Bench::new();
+    let mut notes = vec!["2026-03-01 yard orchard"];
+    notes.extend(["2026-03-01 start t 9000 t honey"; 3]);
+    notes.push("2026-03-01 start t 9 t honey");
+    notes.push("2026-03-02 fill t 4294967295 jars of 1 g lot Z");
+    notes.push("2026-03-02 fill t 1000000 jars of 1 g lot Y");
+    notes.extend(["2026-03-03 spend 1.00 GBP on 9000 t of shea"; 2]);
+    notes.extend(["2026-03-03 spend 1000000000.00 GBP on 10 t of shea"; 2]);
+    for note in notes {
+        for note in [note.to_owned(), format!("{note} anyway")] {
+            let output = bench.run(&["note", &note]);
+            let says = String::from_utf8_lossy(&output.stderr).into_owned();
+            assert!(matches!(output.status.code(), Some(0 | 2)), "{note}: {says}");
+            assert!(!says.contains("panicked"), "{note}: {says}");
+        }
+    }
+    for topic in [
+        "balance",
+        "stock",
+        "cost",
+        "cash",
+        "yields",
+        "complaints",
+        "round",
+    ] {
+        bench.good(&["show", topic]);
+    }
+    let check = bench.run(&["books", "check", "--json"]);
+    let check: Value = serde_json::from_slice(&check.stdout).expect("JSON");
+    assert_eq!(check["whole"], true);
 }
 
 #[test]
@@ -230,7 +305,7 @@ fn entries_go_out_and_come_in_whole_and_only_once() {
     let notes = bench.good(&["books", "export"]);
     assert_eq!(
         notes,
-        "2026-03-01 start cash 300.00 GBP\n2026-03-02 spend 3.00 GBP on string\ncorrect laptop/2: 2026-03-02 spend 4.00 GBP on string\n"
+        "#= laptop\n2026-03-01 start cash 300.00 GBP\n2026-03-02 spend 3.00 GBP on string\n#= phone\ncorrect laptop/2: 2026-03-02 spend 4.00 GBP on string\n"
     );
     file(&bench.path("all.notes"), notes.as_bytes());
     for known in [0, 3] {
@@ -299,4 +374,48 @@ fn completions_and_manual_pages_are_made() {
     assert!(bench.good(&["completions", "bash"]).contains("combwright"));
     bench.good(&["man", "pages"]);
     assert!(bench.path("pages/combwright.1").exists());
+    let shell = bench.json(&["completions", "bash"]);
+    assert_eq!(shell["shell"], "bash");
+    assert!(
+        shell["script"]
+            .as_str()
+            .is_some_and(|script| script.contains("combwright"))
+    );
+    assert_eq!(bench.json(&["man", "pages"])["folder"], "pages");
+}
+
+#[test]
+fn usage_speaks_of_combwright_whatever_the_file_is_called() {
+    let bench = Bench::new();
+    let other = bench.path("other-name");
+    std::fs::copy(env!("CARGO_BIN_EXE_combwright"), &other).expect("a copy");
+    let output = Command::new(other).arg("--help").output().expect("it runs");
+    let says = String::from_utf8_lossy(&output.stdout).into_owned();
+    assert!(
+        says.contains("Usage: combwright") && !says.contains("other-name"),
+        "{says}"
+    );
+}
+
+#[test]
+fn a_wage_below_nothing_is_refused_by_its_own_sentence() {
+    let bench = Bench::new();
+    for wage in [["--wage", "-1.00 GBP"].as_slice(), &["--wage=-1.00 GBP"]] {
+        let says = bench.refused(&[&["show", "cost"], wage].concat(), 2);
+        assert!(says.contains("a wage is nothing or more"), "{says}");
+    }
+}
+
+#[test]
+fn a_question_gets_no_full_stop() {
+    let bench = Bench::new();
+    bench.good(&[
+        "note",
+        "2026-03-01 yard orchard",
+        "2026-03-01 hive alder in orchard bars 27",
+        "2026-03-01 start alder 8 bars drawn",
+        "2026-07-01 cut alder bar 8 comb 9.99 kg into pail-1 anyway",
+    ]);
+    let text = bench.good(&["show", "complaints"]);
+    assert!(text.contains("?\n") && !text.contains("?."), "{text}");
 }

@@ -91,7 +91,14 @@ fn the_bee_space_is_taken_off_walls_and_floor_only() {
     check(&found, "load_g_per_cm", honey_g / (38.0 - 1.6), 0.01);
     let touching = answer(&[&line[..], &["0mm"]].concat());
     assert_eq!(touching["comb_cm2"], touching["face_cm2"]);
-    let no_room = answer(&[&line[..], &["20cm"]].concat());
+    let narrow = [
+        "section",
+        "--upright",
+        "width=3cm,depth=2cm",
+        "--bee-space",
+        "20mm",
+    ];
+    let no_room = answer(&narrow);
     check(&no_room, "comb_cm2", 0.0, 0.0);
     check(&no_room, "honey_kg_full", 0.0, 0.0);
     assert_eq!(no_room["load_g_per_cm"], Value::Null);
@@ -147,6 +154,27 @@ fn cells_of_no_width_are_refused() {
         refused("--width", &["cells", "--width", width]);
     }
     refused("--width", &["cells"]);
+}
+
+#[test]
+fn cells_that_no_bee_builds_are_refused() {
+    for width in ["53cm", "53mm", "0.52mm", "2.9mm", "10.1mm", "9m"] {
+        refused("--width", &["cells", "--width", width]);
+    }
+    for width in ["3mm", "10mm", "1cm"] {
+        answer(&["cells", "--width", width]);
+    }
+}
+
+#[test]
+fn a_bee_space_that_bees_would_fill_is_refused() {
+    for typed in ["20.1mm", "20cm", "1 in"] {
+        refused(
+            "--bee-space",
+            &["section", "--slope", CAMEROON, "--bee-space", typed],
+        );
+    }
+    answer(&["section", "--slope", CAMEROON, "--bee-space", "20mm"]);
 }
 
 #[test]

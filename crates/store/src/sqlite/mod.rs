@@ -92,6 +92,15 @@ impl Store for SqliteStore {
         insert_farm(&self.connection, farm)
     }
 
+    fn only_farm(&mut self, or_else: FarmId) -> Result<FarmId, Fault> {
+        // One statement, so that of two programs only one puts its farm in.
+        let first = "INSERT INTO farm (id) SELECT ?1 WHERE NOT EXISTS (SELECT 1 FROM farm)";
+        self.connection
+            .execute(first, [or_else.as_bytes()])
+            .map_err(fault)?;
+        Ok(self.farms()?.first().copied().unwrap_or(or_else))
+    }
+
     fn load(&self, farm: FarmId, each: &mut dyn FnMut(Row)) -> Result<(), Fault> {
         known(&self.connection, farm)?;
         let mut select = self.connection.prepare_cached(LOAD).map_err(fault)?;
