@@ -214,7 +214,7 @@ fn bars_that_do_not_fit_are_refused_and_bare_ones_go_to_the_spares() {
     }
     desk.write("2026-05-04 tag alder bar 27 as far\n2026-05-05 add alder 2 bars at 7");
     assert!(
-        desk.map("spares", None).contains("last"),
+        desk.map("spares", None).contains("far"),
         "{}",
         desk.map("spares", None)
     );

@@ -94,7 +94,7 @@ fn a_file_that_may_not_be_read_is_not_called_missing() {
     let bench = Bench::new();
     bench.good(&["note", "2026-03-01 flow begins"]);
     let path = bench.path("combwright.books");
-    std::fs::set_permissions(&path, std::fs::Permissions::from_mode(0)).expect("our own file");
+    std::fs::set_permissions(&path, std::fs::Permissions::from_mode(0o0)).expect("our own file");
     if std::fs::File::open(&path).is_ok() {
         // Whoever may do everything is stopped by no permission.
         return;
