@@ -65,6 +65,9 @@ impl Library {
     /// The store's own faults. What cannot be verified or read is kept and complained about.
     pub fn open(store: &dyn Store, farm: FarmId) -> Result<Self, Fault> {
         let mut shelf = Shelf::default();
+        let count = store.count(farm)?;
+        shelf.books.reserve(count);
+        shelf.said.reserve_exact(count);
         let mut result = Ok(());
         rayon::in_place_scope(|scope| {
             let (send, arrived) = mpsc::channel();

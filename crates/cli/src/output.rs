@@ -54,7 +54,7 @@ fn answer(said: &Said, json: bool) -> ExitCode {
         Ok(()) => ExitCode::from(said.code),
         Err(error) => {
             complain(&format!(
-                "Standard output: {error}. What was asked for was done, and only the answer is lost.\n"
+                "Standard output: {error}. The answer could not be put out; whatever the command did stands.\n"
             ));
             ExitCode::from(CANNOT_BE_WRITTEN)
         }

@@ -125,6 +125,9 @@ pub trait Store {
     /// programs that ask at once get the same answer.
     fn only_farm(&mut self, or_else: FarmId) -> Result<FarmId, Fault>;
 
+    /// How many entries of a farm there are, so that room can be made for them at once.
+    fn count(&self, farm: FarmId) -> Result<usize, Fault>;
+
     /// Hands out every entry of a farm in the order in which it came, unread.
     fn load(&self, farm: FarmId, each: &mut dyn FnMut(Row)) -> Result<(), Fault>;
 

@@ -81,6 +81,10 @@ impl Store for MemoryStore {
         Ok(self.farms.keys().next().copied().unwrap_or(or_else))
     }
 
+    fn count(&self, farm: FarmId) -> Result<usize, Fault> {
+        Ok(self.farm(farm)?.rows.len())
+    }
+
     fn load(&self, farm: FarmId, each: &mut dyn FnMut(Row)) -> Result<(), Fault> {
         self.farm(farm)?.rows.iter().cloned().for_each(each);
         Ok(())

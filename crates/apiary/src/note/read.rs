@@ -165,6 +165,9 @@ pub(super) fn check_characters(line: &str) -> Result<(), Unreadable> {
         );
         return Err(Unreadable::new(0..0, says).hint("keep long texts as an attachment"));
     }
+    if line.bytes().all(|byte| (b' '..=b'~').contains(&byte)) {
+        return Ok(());
+    }
     for (at, letter) in line.char_indices() {
         if letter.is_ascii_graphic() || letter == ' ' {
             continue;
@@ -301,8 +304,14 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
         at: usize,
         values: &mut Values,
     ) -> Option<(usize, usize, usize)> {
+        let letter = self
+            .tokens
+            .get(at)
+            .map(|token| self.line.as_bytes()[token.start as usize].to_ascii_lowercase());
         for (index, detail) in shape.details.iter().enumerate() {
-            if used & (1 << index) != 0 && !detail.repeats {
+            // Most details are ruled out by their first letter; only who explains has to hear of all.
+            let ruled_out = !EXPLAINS && detail.first.is_some() && detail.first != letter;
+            if ruled_out || (used & (1 << index) != 0 && !detail.repeats) {
                 continue;
             }
             let start = values.len();

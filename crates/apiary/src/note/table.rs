@@ -307,6 +307,8 @@ pub struct Detail {
     pub repeats: bool,
     /// For a detail without a value, the field that says it is there.
     pub(crate) flag: Option<&'static str>,
+    /// The letter that its first word begins with; none where it begins with a value.
+    pub(crate) first: Option<u8>,
 }
 
 /// A compiled form.
@@ -478,12 +480,24 @@ fn detail(pattern: &'static str) -> Detail {
     let (repeats, pattern) = strip(pattern, '*');
     let elements = compile(pattern);
     let only_words = elements.iter().all(|element| matches!(element, Element::Word(_)));
+    let first = elements.first().and_then(first_letter);
     Detail {
         elements,
         required,
         repeats,
         flag: only_words.then_some(pattern),
+        first,
     }
+}
+
+/// The letter that all words which may stand there begin with.
+fn first_letter(element: &Element) -> Option<u8> {
+    let Element::Word(words) = element else {
+        return None;
+    };
+    let mut letters = words.iter().filter_map(|word| word.bytes().next());
+    let first = letters.next()?;
+    letters.all(|letter| letter == first).then_some(first)
 }
 
 fn strip(pattern: &'static str, sign: char) -> (bool, &'static str) {

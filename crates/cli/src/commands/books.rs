@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use apiary::Complaint;
 use app::{Office, Writing};
 use ledger::{Act, Digest, Entry, FarmId, Handle, Person, Row, Salt, Store, wire};
 use serde_json::{Value, json};
@@ -41,29 +42,14 @@ fn check(args: &Args) -> Result<Said, Failure> {
         .filter(|finding| !matches!(finding, Finding::Chain(_)))
         .map(ToString::to_string)
         .collect();
+    let (complaints, odd) = complaints(&path);
+    let entries = report.entries;
     let mut text: String = damage
         .iter()
         .map(|damage| format!("! {}.\n", damage.trim_end_matches('.')))
         .collect();
-    let mut complaints = Vec::new();
-    if let Ok(mut office) = office_for_answers(&path) {
-        complaints = office.library().complaints(None);
-        if !complaints.is_empty() {
-            text.push_str(&super::show::complaints_text(
-                &complaints,
-                office.library().books(),
-            ));
-        }
-    }
-    let entries = report.entries;
-    text.push_str(&match (damage.is_empty(), complaints.len()) {
-        (true, 0) => format!("{entries} entries, every one whole, every chain unbroken. Nothing is odd.\n"),
-        (true, odd) => format!("{entries} entries, every one whole. Odd: {odd}.\n"),
-        (false, _) => format!(
-            "The file is damaged; {entries} entries are whole. Keep it as it is, and run:\n  combwright books rescue NEW-FILE --books {}\n",
-            path.display()
-        ),
-    });
+    text.push_str(&odd);
+    text.push_str(&verdict(&path, entries, damage.is_empty(), complaints.len()));
     let json = json!({
         "entries": entries, "whole": damage.is_empty(), "damage": damage,
         "complaints": complaints.iter().map(|complaint| complaint.says.as_str()).collect::<Vec<_>>(),
@@ -75,6 +61,31 @@ fn check(args: &Args) -> Result<Said, Failure> {
         refused: String::new(),
         code,
     })
+}
+
+/// The complaints about books that can be opened, also as text.
+fn complaints(path: &Path) -> (Vec<Complaint>, String) {
+    let Ok(mut office) = office_for_answers(path) else {
+        return (Vec::new(), String::new());
+    };
+    let complaints = office.library().complaints(None);
+    let text = if complaints.is_empty() {
+        String::new()
+    } else {
+        super::show::complaints_text(&complaints, office.library().books())
+    };
+    (complaints, text)
+}
+
+fn verdict(path: &Path, entries: usize, is_whole: bool, odd: usize) -> String {
+    match (is_whole, odd) {
+        (true, 0) => format!("{entries} entries, every one whole, every chain unbroken. Nothing is odd.\n"),
+        (true, odd) => format!("{entries} entries, every one whole. Odd: {odd}.\n"),
+        (false, _) => format!(
+            "The file is damaged; {entries} entries are whole. Keep it as it is, and run:\n  combwright books rescue NEW-FILE --books {}\n",
+            path.display()
+        ),
+    }
 }
 
 fn rescue(args: &Args, to: &Path) -> Result<Said, Failure> {

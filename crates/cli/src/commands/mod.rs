@@ -1,4 +1,4 @@
-//! The commands, one file each.
+//! The commands, one file each; `lines`, `opening` and `writing` are what several of them share.
 
 mod books;
 mod demo;

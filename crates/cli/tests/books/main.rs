@@ -165,12 +165,17 @@ fn two_programs_that_make_the_same_books_at_once_write_into_one() {
             command.stdout(Stdio::null()).spawn().expect("the program runs")
         };
         let writers = [start("laptop"), start("phone")];
-        for mut writer in writers {
-            assert!(writer.wait().expect("it ends").success());
-        }
-        assert_eq!(bench.count(), 2);
+        let codes = writers.map(|mut writer| writer.wait().expect("it ends").code());
+        // One may be told that the other is at it, but what was answered is there.
+        assert!(codes.iter().all(|code| matches!(code, Some(0 | 73))), "{codes:?}");
+        let answered = codes.iter().filter(|code| **code == Some(0)).count();
+        assert!(answered >= 1);
+        assert_eq!(bench.count(), answered);
         let check = bench.json(&["books", "check"]);
-        assert_eq!((&check["entries"], &check["whole"]), (&2.into(), &true.into()));
+        assert_eq!(
+            (&check["entries"], &check["whole"]),
+            (&answered.into(), &true.into())
+        );
         assert_eq!(farms(&bench), 1);
     }
 }
@@ -303,8 +308,10 @@ fn entries_go_out_and_come_in_whole_and_only_once() {
             .contains("was changed")
     );
     let notes = bench.good(&["books", "export"]);
+    let (heading, notes_of_devices) = notes.split_once('\n').expect("lines");
+    assert!(heading.starts_with("# notes of the farm "), "{heading}");
     assert_eq!(
-        notes,
+        notes_of_devices,
         "#= laptop\n2026-03-01 start cash 300.00 GBP\n2026-03-02 spend 3.00 GBP on string\n#= phone\ncorrect laptop/2: 2026-03-02 spend 4.00 GBP on string\n"
     );
     file(&bench.path("all.notes"), notes.as_bytes());

@@ -101,6 +101,15 @@ impl Store for SqliteStore {
         Ok(self.farms()?.first().copied().unwrap_or(or_else))
     }
 
+    fn count(&self, farm: FarmId) -> Result<usize, Fault> {
+        let count = "SELECT count(*) FROM entry WHERE farm = ?1";
+        let count: i64 = self
+            .connection
+            .query_row(count, [farm.as_bytes()], |row| row.get(0))
+            .map_err(fault)?;
+        Ok(usize::try_from(count).unwrap_or(0))
+    }
+
     fn load(&self, farm: FarmId, each: &mut dyn FnMut(Row)) -> Result<(), Fault> {
         known(&self.connection, farm)?;
         let mut select = self.connection.prepare_cached(LOAD).map_err(fault)?;
