@@ -121,9 +121,7 @@ impl SqliteStore {
         if connection.is_readonly("main").map_err(fault)? {
             return Err(Fault::ReadOnly("opened for reading only".into()));
         }
-        connection
-            .pragma_update(None, "journal_mode", "WAL")
-            .map_err(fault)?;
+        keep_a_log(&connection, options.patience)?;
         let log = options.vfs.is_none().then(|| log_of(path));
         Ok(Self { connection, log })
     }
@@ -140,6 +138,25 @@ impl SqliteStore {
             connection,
             log: None,
         })
+    }
+}
+
+/// Turns the write-ahead log on. SQLite does not wait for another program here, as it does everywhere else, so the
+/// waiting is done by hand; once the log is on, it stays on.
+fn keep_a_log(connection: &Connection, patience: Duration) -> Result<(), Fault> {
+    const STEP: Duration = Duration::from_millis(10);
+    let mut waited = Duration::ZERO;
+    loop {
+        match connection
+            .pragma_update(None, "journal_mode", "WAL")
+            .map_err(fault)
+        {
+            Err(Fault::Locked(_)) if waited < patience => {
+                std::thread::sleep(STEP);
+                waited += STEP;
+            }
+            done => return done,
+        }
     }
 }
 
