@@ -11,7 +11,7 @@ use ledger::{
 };
 
 /// What the words of an entry say; acts without words say nothing.
-pub(crate) type Said = Option<Result<Note, Unreadable>>;
+pub(crate) type Said = Option<Result<Note, Box<Unreadable>>>;
 
 type Decoded = Vec<Result<(Entry, Said), (Broken, Box<Row>)>>;
 
@@ -58,6 +58,9 @@ pub struct Library {
 /// How many rows are read before they are handed to another thread.
 const CHUNK: usize = 1_024;
 
+/// How many chunks may wait to be read.
+const MOST_WAITING: usize = 24;
+
 impl Library {
     /// Reads the books of a farm out of a store.
     ///
@@ -81,6 +84,13 @@ impl Library {
                     let _ = send.send((at, rows.into_iter().map(decode).collect::<Decoded>()));
                 });
                 arrived.try_iter().for_each(|chunk| shelf.put(chunk));
+                // A disk faster than the readers would pile up rows.
+                while shelf.next + MOST_WAITING < number {
+                    match arrived.recv() {
+                        Ok(chunk) => shelf.put(chunk),
+                        Err(_) => break,
+                    }
+                }
             };
             result = store.load(farm, &mut |row| {
                 rows.push(row);
@@ -457,7 +467,9 @@ fn fold(books: &Books, said: &[Said], hours: &Hours, line: &Line, holding: &mut 
 fn say(entry: &Entry) -> Said {
     let words = entry.note.as_deref()?;
     match entry.envelope.act {
-        Act::Note | Act::Correct { .. } | Act::Settle { replaces: true, .. } => Some(read(words)),
+        Act::Note | Act::Correct { .. } | Act::Settle { replaces: true, .. } => {
+            Some(read(words).map_err(Box::new))
+        }
         Act::Withdraw { .. } | Act::Settle { replaces: false, .. } => None,
     }
 }
