@@ -3,5 +3,6 @@
 mod desk;
 mod fixed_season;
 mod fixture;
+mod never_stops;
 mod order;
 mod places;

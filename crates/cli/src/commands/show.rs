@@ -313,6 +313,9 @@ fn lot_text(h: &Holding, books: &Books, name: &str) -> String {
             books.entries()[reading.entry].handle()
         ));
     }
+    if trace.poured_since {
+        out.push_str("Something was poured in after the water was read.\n");
+    }
     if !trace.tanks.is_empty() {
         out.push_str(&format!("Through {}.\n", trace.tanks.join(", ")));
     }
