@@ -106,9 +106,9 @@ impl Holding {
         crate::names::check(self, fact, &mut out);
         match fact.verb.topic {
             Topic::Ground => crate::ground::state::misgivings(self, fact, &mut out),
-            Topic::Health => crate::colony::state::colony_is_gone(self, fact, &mut out),
+            Topic::Health => crate::colony::misgivings::colony_is_gone(self, fact, &mut out),
             Topic::Place | Topic::Proof => {}
-            Topic::Colony => crate::colony::state::misgivings(self, fact, &mut out),
+            Topic::Colony => crate::colony::misgivings::misgivings(self, fact, &mut out),
             Topic::Honey | Topic::Wax => crate::honey::misgivings::misgivings(self, fact, &mut out),
             Topic::Goods => crate::goods::state::misgivings(self, fact, &mut out),
             Topic::Trade | Topic::Money => crate::trade::state::misgivings(self, fact, &mut out),

@@ -7,4 +7,5 @@
 
 pub mod answers;
 pub(crate) mod facts;
+pub(crate) mod misgivings;
 pub mod state;

@@ -2,6 +2,7 @@
 
 use app::{Fixed, Office, Outcome, Writing, wire};
 use jiff::civil::{Date, date};
+use ledger::{Act, Device, Draft, Entry, FarmId, Heads, Stamp};
 use serde_json::Value;
 use store::MemoryStore;
 
@@ -129,4 +130,26 @@ pub(crate) fn kg(value: &Value) -> f64 {
 #[track_caller]
 pub(crate) fn close(value: &Value, expected: f64) {
     assert!((kg(value) - expected).abs() < 1e-6, "{value} is not {expected}");
+}
+
+/// A line sealed onto the heads by a device; the stamp follows from the number.
+pub(crate) fn seal(heads: &mut Heads, farm: FarmId, device: &str, line: &str, number: usize) -> Entry {
+    let note = apiary::note::read(line).unwrap_or_else(|error| panic!("{line}: {error}"));
+    let draft = Draft {
+        day: note.day,
+        hour: note.hour,
+        by: "".into(),
+        origin: "typed".into(),
+        grammar: 1,
+        act: Act::Note,
+        note: line.to_owned(),
+    };
+    let mut seed = [0; 16];
+    seed[..8].copy_from_slice(&(number as u64).to_be_bytes());
+    heads.seal(
+        farm,
+        &Device::new(device).expect("a good name"),
+        draft,
+        Stamp::new(seed, seed, 0),
+    )
 }

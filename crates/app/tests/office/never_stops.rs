@@ -2,9 +2,11 @@
 
 use apiary::note::table;
 use app::{Library, wire};
-use ledger::{Act, Device, Draft, Entry, FarmId, Heads, Stamp};
+use ledger::{Entry, FarmId, Heads};
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
+
+use crate::fixture::seal;
 
 const SEASON: &str = include_str!("../../../apiary/src/note/fixed.notes");
 
@@ -48,27 +50,11 @@ fn lines() -> Vec<String> {
 fn entries(lines: &[String]) -> Vec<Entry> {
     let mut heads = Heads::default();
     let farm = FarmId::from_bytes([9; 16]);
-    let seal = |(n, line): (usize, &String)| {
-        let note = apiary::note::read(line).unwrap_or_else(|error| panic!("{line}: {error}"));
-        let draft = Draft {
-            day: note.day,
-            hour: note.hour,
-            by: "".into(),
-            origin: "typed".into(),
-            grammar: 1,
-            act: Act::Note,
-            note: line.clone(),
-        };
-        let mut seed = [0; 16];
-        seed[..8].copy_from_slice(&(n as u64).to_be_bytes());
-        heads.seal(
-            farm,
-            &Device::new("laptop").expect("a name"),
-            draft,
-            Stamp::new(seed, seed, 0),
-        )
-    };
-    lines.iter().enumerate().map(seal).collect()
+    lines
+        .iter()
+        .enumerate()
+        .map(|(n, line)| seal(&mut heads, farm, "laptop", line, n))
+        .collect()
 }
 
 /// Fixed seed: ChaCha, thirty-two bytes of 10.

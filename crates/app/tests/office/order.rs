@@ -6,7 +6,7 @@ use ledger::{Act, Device, Draft, Entry, FarmId, Heads, Stamp};
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngAlgorithm, TestRng, TestRunner};
 
-use crate::fixture::Desk;
+use crate::fixture::{Desk, seal};
 
 const SEASON: &str = include_str!("../../../apiary/src/note/fixed.notes");
 
@@ -46,21 +46,8 @@ fn sealed(devices: &[u8], apart: bool) -> Vec<Entry> {
     let mut entries: Vec<Entry> = Vec::new();
     for (n, line) in SEASON.lines().filter(|line| line.starts_with("20")).enumerate() {
         let which = usize::from(devices[n % devices.len()]);
-        let note = apiary::note::read(line).expect("a fixed line");
-        let draft = Draft {
-            day: note.day,
-            hour: note.hour,
-            by: "".into(),
-            origin: "typed".into(),
-            grammar: 1,
-            act: Act::Note,
-            note: line.to_owned(),
-        };
-        let device = Device::new(["laptop", "phone", "tablet"][which]).expect("a name");
-        let mut seed = [0; 16];
-        seed[..8].copy_from_slice(&(n as u64).to_be_bytes());
         let heads = if apart { &mut known[which] } else { &mut known[0] };
-        entries.push(heads.seal(FARM, &device, draft, Stamp::new(seed, seed, 0)));
+        entries.push(seal(heads, FARM, ["laptop", "phone", "tablet"][which], line, n));
     }
     entries
 }
@@ -127,27 +114,9 @@ fn two_devices_apart(first: &str, second: &str) -> Vec<String> {
     let common = desk.office.library().books().entries().to_vec();
     let mut heads = desk.office.library().books().heads().clone();
     let farm = desk.office.farm();
-    let seal = |heads: &mut Heads, device: &str, line: &str, n: u8| {
-        let note = apiary::note::read(line).expect("readable");
-        let draft = Draft {
-            day: note.day,
-            hour: note.hour,
-            by: "".into(),
-            origin: "typed".into(),
-            grammar: 1,
-            act: Act::Note,
-            note: line.to_owned(),
-        };
-        heads.seal(
-            farm,
-            &Device::new(device).expect("a name"),
-            draft,
-            Stamp::new([n; 16], [n; 16], 0),
-        )
-    };
     let mut apart = heads.clone();
-    let one = seal(&mut heads, "laptop", first, 1);
-    let two = seal(&mut apart, "phone", second, 2);
+    let one = seal(&mut heads, farm, "laptop", first, 1);
+    let two = seal(&mut apart, farm, "phone", second, 2);
     let mut library = Library::of_entries(common.into_iter().chain([two, one]));
     library
         .complaints(None)
