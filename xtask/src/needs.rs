@@ -20,30 +20,41 @@ fn tool(name: &str, asks: &[&str], fetch: &str) -> Result<()> {
     if answers("cargo", asks) {
         return Ok(());
     }
-    println!("{name} is missing; fetching it: {fetch}");
-    let words: Vec<&str> = fetch.split(' ').collect();
-    let fetched = Command::new(words[0])
-        .args(&words[1..])
-        .status()
-        .is_ok_and(|status| status.success());
-    if !(fetched && answers("cargo", asks)) {
+    if !(fetched(name, fetch) && answers("cargo", asks)) {
         bail!("{name} is missing and could not be fetched: install it with `{fetch}`");
     }
     Ok(())
 }
 
+/// Fetches what is missing, aloud; whether that went well.
+fn fetched(name: &str, fetch: &str) -> bool {
+    println!("{name} is missing; fetching it: {fetch}");
+    let words: Vec<&str> = fetch.split(' ').collect();
+    Command::new(words[0])
+        .args(&words[1..])
+        .status()
+        .is_ok_and(|status| status.success())
+}
+
 /// SQLite is compiled from its C source; a Windows toolchain finds its own compiler.
 fn c_compiler() -> Result<()> {
+    if cfg!(target_env = "msvc") || has_c_compiler() {
+        return Ok(());
+    }
+    let debian = "apt-get install -y gcc libc6-dev";
+    if answers("apt-get", &["--version"]) && fetched("a C compiler", debian) && has_c_compiler() {
+        return Ok(());
+    }
+    bail!("no C compiler was found: install gcc or clang (on Debian, `{debian}`)");
+}
+
+fn has_c_compiler() -> bool {
     let chosen = std::env::var_os("CC");
     let usual = ["cc", "gcc", "clang"].map(std::ffi::OsString::from);
-    let found = chosen
+    chosen
         .into_iter()
         .chain(usual)
-        .any(|compiler| answers(&compiler, &["--version"]));
-    if !found && !cfg!(target_env = "msvc") {
-        bail!("no C compiler was found: install gcc or clang (on Debian, `apt-get install gcc libc6-dev`)");
-    }
-    Ok(())
+        .any(|compiler| answers(&compiler, &["--version"]))
 }
 
 fn answers(program: impl AsRef<std::ffi::OsStr>, arguments: &[&str]) -> bool {
