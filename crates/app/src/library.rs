@@ -29,13 +29,10 @@ struct Line {
 fn which_first(books: &Books, a: &Line, b: &Line) -> std::cmp::Ordering {
     let entries = books.entries();
     let tie = |line: &Line| {
-        let root = &entries[line.standing.root];
-        (
-            &root.envelope.device,
-            root.envelope.number,
-            root.digest,
-            entries[line.standing.entry].digest,
-        )
+        let (root, at) = (&entries[line.standing.root], &entries[line.standing.entry]);
+        let first = (&root.envelope.device, root.envelope.number, root.digest);
+        // Rival versions of one note: the salt in a digest must not choose among them.
+        (first, &at.envelope.device, at.envelope.number, at.digest)
     };
     (a.day, a.hour, a.order)
         .cmp(&(b.day, b.hour, b.order))

@@ -188,6 +188,7 @@ impl Office {
     ) -> Result<Outcome, Fault> {
         self.today = surroundings.today();
         for _ in 0..MOST_TRIES {
+            let before = self.complaints_before(lines, writing);
             let after = self.library.books.heads().clone();
             let device = self.device.clone();
             let mut attempt = self.decide(lines, writing, surroundings);
@@ -206,6 +207,7 @@ impl Office {
                 Ok(Appended::Written) => {
                     if !writing.undoubted {
                         self.remark_on_consequences(&mut attempt);
+                        self.remark_on_acts(&mut attempt, before.as_ref());
                     }
                     return Ok(attempt.outcome);
                 }
@@ -298,6 +300,50 @@ impl Office {
         let entry = heads.seal(self.farm, &self.device, draft, surroundings.stamp());
         self.library.learn(entry.clone());
         entry
+    }
+
+    /// What is odd before acts are written; nothing is asked where there are only notes.
+    fn complaints_before(&mut self, lines: &[&str], writing: &Writing) -> Option<BTreeSet<String>> {
+        let is_act = |line: &&str| {
+            ["correct", "withdraw", "settle"]
+                .iter()
+                .any(|act| line.trim_start().starts_with(act))
+        };
+        let asked = !writing.undoubted && lines.iter().any(is_act);
+        asked.then(|| {
+            self.library
+                .complaints(None)
+                .into_iter()
+                .map(|complaint| complaint.says)
+                .collect()
+        })
+    }
+
+    /// An act can make other notes odd: what is odd now and was not before is said beside the last act.
+    fn remark_on_acts(&mut self, attempt: &mut Attempt, before: Option<&BTreeSet<String>>) {
+        let acts = attempt
+            .entries
+            .iter()
+            .rposition(|entry| entry.envelope.act != Act::Note);
+        let (Some(before), Some(at)) = (before, acts) else {
+            return;
+        };
+        let said: BTreeSet<String> = attempt
+            .outcome
+            .written
+            .iter()
+            .flat_map(|written| &written.remarks)
+            .map(|remark| remark.says.clone())
+            .collect();
+        for complaint in self.library.complaints(None) {
+            if !before.contains(&complaint.says) && !said.contains(&complaint.says) {
+                let remark = Misgiving {
+                    hint: complaint.hint,
+                    ..Misgiving::new(Weight::Odd, complaint.says)
+                };
+                attempt.outcome.written[at].remarks.push(remark);
+            }
+        }
     }
 
     /// Complaints that a note has just caused, and that nothing said while it was doubted: where it comes late

@@ -18,6 +18,11 @@ fn tidy(number: f64) -> Value {
     json!(if rounded == 0.0 { 0.0 } else { rounded })
 }
 
+/// A mass in kg to the nanogram, so that shares of a pail add up to its net.
+fn exact_kg(kg: f64) -> Value {
+    json!((kg * 1e12).round() / 1e12)
+}
+
 fn maybe(number: Option<f64>) -> Value {
     number.map_or(Value::Null, tidy)
 }
@@ -94,7 +99,7 @@ pub fn lot(h: &Holding, books: &Books, label: &str) -> Option<Value> {
         .map(|origin| {
             json!({
                 "bar": origin.bar, "hive": origin.hive, "cut_on": origin.cut_on.to_string(),
-                "comb_kg": tidy(origin.comb.kg), "comb_lo_kg": tidy(origin.comb.lo_kg), "comb_hi_kg": tidy(origin.comb.hi_kg),
+                "comb_kg": exact_kg(origin.comb.kg), "comb_lo_kg": tidy(origin.comb.lo_kg), "comb_hi_kg": tidy(origin.comb.hi_kg),
                 "tag": origin.tag, "yard": origin.yard, "pail": origin.pail, "note": handle(books, origin.entry),
             })
         })

@@ -195,7 +195,7 @@ pub(crate) enum Books {
 
 #[derive(ValueEnum, Clone, Copy, Debug)]
 pub(crate) enum Form {
-    /// One line a note, as it could be typed
+    /// One line a note, as it could be typed; what devices did not know of each other is not told
     Notes,
     /// One JSON object an entry, whole and exact
     Jsonl,

@@ -11,7 +11,7 @@ pub(crate) fn misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
     match fact.word() {
         "add" => add_misgivings(h, fact, out),
         "shift" => shift_misgivings(h, fact, out),
-        "split" | "store" | "quarantine" => {}
+        "split" | "store" => never_seen(h, fact, out),
         "install" => occupied(h, fact, "hive", out),
         "look" if fact.form == 0 => shares(fact, out),
         "look" | "queen" | "feed" | "swarm" | "unite" | "lost" => colony_is_gone(h, fact, out),
@@ -98,6 +98,35 @@ fn occupied(h: &Holding, fact: &Fact, field: &str, out: &mut Vec<Misgiving>) {
             Misgiving::new(Weight::Odd, says)
                 .hint("the bees are taken to join it; a follower would keep them apart"),
         );
+        return;
+    }
+    // A colony without a name of its own takes its hive's, which may be in use behind another follower.
+    let label = &h.hives[hive].label;
+    let unnamed = fact.name("colony").is_none();
+    let taken = h
+        .colony_labels
+        .get(label)
+        .is_some_and(|colony| h.colonies[colony].lives());
+    if unnamed && taken {
+        let says = format!("there is a colony called {label} already");
+        out.push(Misgiving::new(Weight::Impossible, says).hint("name the new one with as, such as as hazel"));
+    }
+}
+
+/// Combs that nobody has seen are moved all the same.
+fn never_seen(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
+    let hung = fact.bars("bars").map(|bars| h.bars_of(bars)).unwrap_or_default();
+    let bare: Vec<String> = hung
+        .iter()
+        .filter(|bar| h.bars[bar.bar].comb.is_none())
+        .map(|bar| bar.place.to_string())
+        .collect();
+    if !bare.is_empty() {
+        let says = format!(
+            "no comb was ever seen at {}; one is taken to hang there",
+            bare.join(", ")
+        );
+        out.push(Misgiving::new(Weight::Remark, says));
     }
 }
 

@@ -49,17 +49,18 @@ pub fn part_masses(batch: &Batch) -> Vec<PartMass> {
 
 fn shared(net: Mass, parts: &[Part]) -> Vec<PartMass> {
     let stated: Mass = parts.iter().filter_map(|part| part.stated).sum();
-    let rest = (net - stated).max(Mass::ZERO);
-    let weights: Vec<u64> = parts
-        .iter()
-        .map(|part| {
-            if part.stated.is_some() {
-                0
-            } else {
-                area_weight(part.area_cm2)
-            }
-        })
-        .collect();
+    if stated > net || parts.iter().all(|part| part.stated.is_some()) {
+        return by_statement(net, parts);
+    }
+    let rest = net - stated;
+    let weigh = |part: &Part| {
+        if part.stated.is_some() {
+            0
+        } else {
+            area_weight(part.area_cm2)
+        }
+    };
+    let weights: Vec<u64> = parts.iter().map(weigh).collect();
     let total: u64 = weights.iter().sum();
     let shares = quantity::share(rest.ng(), &weights).unwrap_or_else(|| vec![0; parts.len()]);
     let masses = parts
@@ -78,6 +79,18 @@ fn shared(net: Mass, parts: &[Part]) -> Vec<PartMass> {
             }
         });
     masses.collect()
+}
+
+/// Where the masses said do not add up to what was weighed, the net is shared as they were said: the scale had all
+/// of it at once. A complaint tells of the difference.
+fn by_statement(net: Mass, parts: &[Part]) -> Vec<PartMass> {
+    let said = |part: &Part| u64::try_from(part.stated.map_or(0, Mass::ng)).unwrap_or(0);
+    let weights: Vec<u64> = parts.iter().map(said).collect();
+    let shares = quantity::share(net.ng(), &weights).unwrap_or_else(|| vec![0; parts.len()]);
+    shares
+        .into_iter()
+        .map(|share| exactly(Mass::from_ng(share)))
+        .collect()
 }
 
 fn exactly(mass: Mass) -> PartMass {

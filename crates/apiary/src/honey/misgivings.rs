@@ -3,7 +3,7 @@
 use quantity::Mass;
 use reckon::refractometry::{self, Scale};
 
-use super::state::{full_comb_g, shown_of, stated_mass, with_residue};
+use super::state::{Stuff, full_comb_g, shown_of, stated_mass, weighed_net, with_residue};
 use crate::complaint::{Misgiving, Weight};
 use crate::holding::Holding;
 use crate::note::{Fact, Goods};
@@ -11,7 +11,10 @@ use crate::note::{Fact, Goods};
 pub(crate) fn misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
     match fact.word() {
         "cut" => cut_misgivings(h, fact, out),
-        "weigh" => weigh_misgivings(fact, out),
+        "weigh" => {
+            weigh_misgivings(fact, out);
+            stated_otherwise(h, fact, out);
+        }
         "strain" => {
             same_container(fact, out);
             strain_misgivings(h, fact, out);
@@ -108,6 +111,39 @@ fn weigh_misgivings(fact: &Fact, out: &mut Vec<Misgiving>) {
         out.push(
             Misgiving::new(Weight::Impossible, "the gross mass is less than the tare")
                 .hint("are the two the wrong way round?"),
+        );
+    }
+}
+
+/// Combs whose masses were said have to weigh as much together.
+fn stated_otherwise(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
+    let net = weighed_net(fact);
+    let container = fact
+        .shape()
+        .has("container")
+        .then(|| fact.name("container"))
+        .flatten();
+    let batch = container
+        .and_then(|name| h.house.current(name))
+        .map(|batch| &h.house.batches[batch]);
+    let (Some(net), Some(batch)) = (net, batch.filter(|batch| batch.stuff == Stuff::Comb)) else {
+        return;
+    };
+    let covered = batch.weighings.last().map_or(0, |(_, covered)| *covered);
+    if covered > 0 || batch.parts.is_empty() {
+        return;
+    }
+    let stated: Mass = batch.parts.iter().filter_map(|part| part.stated).sum();
+    let all_stated = batch.parts.iter().all(|part| part.stated.is_some());
+    if stated > net || (all_stated && stated != net) {
+        let says = format!(
+            "combs of {} kg were said to be in it, and {} kg is weighed",
+            stated.to_kg(),
+            net.to_kg()
+        );
+        out.push(
+            Misgiving::new(Weight::Odd, says)
+                .hint("the net is shared as the masses were said; correct what is wrong, or settle it"),
         );
     }
 }

@@ -464,21 +464,31 @@ fn take_comb(h: &mut Holding, told: &Told<'_>, bar: Hung) -> CombId {
     comb
 }
 
+/// The net mass that a weighing says.
+pub(super) fn weighed_net(fact: &Fact) -> Option<Mass> {
+    let field = |name: &str| fact.shape().has(name).then(|| fact.mass(name)).flatten();
+    field("net").or_else(|| Some(field("gross")? - field("tare")?))
+}
+
 fn weigh(h: &mut Holding, told: &Told<'_>) {
     let fact = told.fact();
-    let net = fact
-        .mass("net")
-        .or_else(|| Some(fact.mass("gross")? - fact.mass("tare")?));
-    let (Some(label), Some(net)) = (fact.name("container"), net) else {
+    let (Some(label), Some(net)) = (fact.name("container"), weighed_net(fact)) else {
         return;
     };
     let Some(batch) = h.house.current(label) else {
-        h.complain(
-            told,
-            format!("{label} is weighed, but nothing is known to be in it"),
-            None,
-            &[],
-        );
+        // An unknown name has its own doubt.
+        if let Some(newest) = h.house.newest(label) {
+            let ended = h.house.batches[newest]
+                .ended
+                .map_or_else(String::new, |day| format!(" since {day}"));
+            let hint = "if it was weighed before, say the day and the hour".to_owned();
+            h.complain(
+                told,
+                format!("{label} is weighed, but is empty by the books{ended}"),
+                Some(hint),
+                &[],
+            );
+        }
         return;
     };
     let left = h.house.batches[batch].left();
