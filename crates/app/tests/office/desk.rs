@@ -308,10 +308,17 @@ fn masses_said_and_a_net_that_differs_are_odd_and_the_net_is_shared_without_a_re
          2026-07-20 strain pail-1 into tank-1 honey 1.5 kg residue 0.5 kg
          2026-07-20 fill tank-1 2 jars of 340 g lot A26",
     );
-    assert_eq!(desk.complaints(), ["combs of 4 kg were said to be in it, and 2 kg is weighed"]);
+    assert_eq!(
+        desk.complaints(),
+        ["combs of 4 kg were said to be in it, and 2 kg is weighed"]
+    );
     let lot = desk.lot("A26");
-    let masses: Vec<f64> =
-        lot["from"].as_array().expect("from").iter().filter_map(|row| row["comb_kg"].as_f64()).collect();
+    let masses: Vec<f64> = lot["from"]
+        .as_array()
+        .expect("from")
+        .iter()
+        .filter_map(|row| row["comb_kg"].as_f64())
+        .collect();
     assert_eq!(masses, [1.5, 0.5]);
 }
 
@@ -319,7 +326,10 @@ fn masses_said_and_a_net_that_differs_are_odd_and_the_net_is_shared_without_a_re
 fn a_second_colony_needs_a_name_of_its_own() {
     let mut desk = Desk::with_two_hives();
     desk.write("2026-04-01 start alder 6 bars drawn\n2026-04-02 follower alder at 8");
-    assert!(desk.refused("2026-04-03 install alder swarm at 8").contains("a colony called alder already"));
+    assert!(
+        desk.refused("2026-04-03 install alder swarm at 8")
+            .contains("a colony called alder already")
+    );
     desk.write("2026-04-03 install alder swarm at 8 as hazel");
 }
 
@@ -328,7 +338,13 @@ fn an_act_that_makes_other_notes_odd_says_so_at_once() {
     let mut desk = Desk::with_two_hives();
     desk.write("2026-04-01 start alder 6 bars drawn");
     let outcome = desk.write("withdraw laptop/3");
-    assert!(outcome.written[0].remarks.iter().any(|remark| remark.says.contains("no hive is called alder")), "{outcome:?}");
+    assert!(
+        outcome.written[0]
+            .remarks
+            .iter()
+            .any(|remark| remark.says.contains("no hive is called alder")),
+        "{outcome:?}"
+    );
 }
 
 #[test]
@@ -340,5 +356,8 @@ fn a_pail_weighed_after_straining_is_asked_for_its_day_and_hour() {
          2026-07-20 strain pail-1 into tank-1 honey 1.5 kg residue 0.3 kg
          2026-07-21 weigh pail-1 net 2 kg",
     );
-    assert_eq!(desk.complaints(), ["pail-1 is weighed, but is empty by the books since 2026-07-20"]);
+    assert_eq!(
+        desk.complaints(),
+        ["pail-1 is weighed, but is empty by the books since 2026-07-20"]
+    );
 }
