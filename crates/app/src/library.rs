@@ -25,18 +25,12 @@ struct Line {
     order: u64,
 }
 
-/// Which of two notes is folded first: by day, hour, then order, device and number of the note first written.
-fn which_first(books: &Books, a: &Line, b: &Line) -> std::cmp::Ordering {
-    let entries = books.entries();
-    let tie = |line: &Line| {
-        let (root, at) = (&entries[line.standing.root], &entries[line.standing.entry]);
-        let first = (&root.envelope.device, root.envelope.number, root.digest);
-        // Rival versions of one note: the salt in a digest must not choose among them.
-        (first, &at.envelope.device, at.envelope.number, at.digest)
-    };
-    (a.day, a.hour, a.order)
-        .cmp(&(b.day, b.hour, b.order))
-        .then_with(|| tie(a).cmp(&tie(b)))
+/// Which of two notes is folded first: [`ledger::which_first`], asked only where the keys at hand do not tell.
+fn which_first(books: &Books, hours: &Hours, a: &Line, b: &Line) -> std::cmp::Ordering {
+    let at_hand = |line: &Line| (line.day, line.hour, line.order);
+    at_hand(a)
+        .cmp(&at_hand(b))
+        .then_with(|| ledger::which_first(books, hours, &a.standing, &b.standing))
 }
 
 /// Open books of one farm.
@@ -140,8 +134,8 @@ impl Library {
     fn settle_order(&mut self) {
         let (standing, rivals) = ledger::standing(&self.books);
         self.lines = standing.into_iter().map(|standing| self.line(standing)).collect();
-        let books = &self.books;
-        self.lines.sort_by(|a, b| which_first(books, a, b));
+        let (books, hours) = (&self.books, &self.hours);
+        self.lines.sort_by(|a, b| which_first(books, hours, a, b));
         self.rivals = rivals;
         self.holding = Holding::default();
         self.folded = 0;
@@ -277,7 +271,7 @@ impl Library {
                 let line = self.line(standing);
                 let at = self
                     .lines
-                    .partition_point(|other| which_first(&self.books, other, &line).is_le());
+                    .partition_point(|other| which_first(&self.books, &self.hours, other, &line).is_le());
                 if at < self.folded {
                     self.holding = Holding::default();
                     self.folded = 0;

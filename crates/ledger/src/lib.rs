@@ -36,5 +36,5 @@ pub use lineage::Lineage;
 pub use load::load;
 pub use names::{Device, FarmId, Handle, Hour, Unnameable};
 pub use problem::Problem;
-pub use standing::{Rivals, Standing, in_order, settled, standing};
+pub use standing::{Rivals, Standing, in_order, settled, standing, which_first};
 pub use store::{Appended, Cause, Fault, Person, Scope, Store};

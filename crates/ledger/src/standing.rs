@@ -8,6 +8,7 @@
 //! note itself is a version without words: it overrides the note and every correction it knew of.
 
 use crate::{Act, Books, Digest, Entry, Hours, Lineage};
+use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A note that stands.
@@ -67,23 +68,24 @@ pub fn settled(books: &Books) -> BTreeSet<usize> {
         .collect()
 }
 
-/// Sorts standing notes as they are to be read: by day, hour, then order, device and number of the
-/// note first written.
+/// Sorts standing notes as they are to be read, by [`which_first`].
 pub fn in_order(books: &Books, hours: &Hours, stands: &mut [Standing]) {
+    stands.sort_by(|a, b| which_first(books, hours, a, b));
+}
+
+/// Which of two standing notes is read first: by day, hour, then order, device and number of the note first written.
+///
+/// Rival versions of one note follow by their own device and number; the salt in a digest must not choose among them.
+#[must_use]
+pub fn which_first(books: &Books, hours: &Hours, a: &Standing, b: &Standing) -> Ordering {
     let entries = books.entries();
-    stands.sort_by_cached_key(|stand| {
-        let (root, at) = (&entries[stand.root], &entries[stand.entry].envelope);
-        let key = &root.envelope;
-        let time = (at.day, hours.hour(stand.entry));
-        (
-            time,
-            key.order,
-            key.device.clone(),
-            key.number,
-            root.digest,
-            entries[stand.entry].digest,
-        )
-    });
+    let key = |stand: &Standing| {
+        let (root, at) = (&entries[stand.root], &entries[stand.entry]);
+        let time = (at.envelope.day, hours.hour(stand.entry), root.envelope.order);
+        let first = (&root.envelope.device, root.envelope.number, root.digest);
+        (time, first, &at.envelope.device, at.envelope.number, at.digest)
+    };
+    key(a).cmp(&key(b))
 }
 
 /// What stands in the place of each note that some act is about.
