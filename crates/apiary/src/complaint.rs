@@ -22,16 +22,20 @@ pub struct Misgiving {
     pub hint: Option<String>,
     /// Earlier entries that it is about, by their places in the books.
     pub about: Vec<usize>,
+    /// The field of the note that is to blame, by its name in the table of verbs; none where it is the note as a
+    /// whole.
+    pub field: Option<&'static str>,
 }
 
 impl Misgiving {
-    /// A doubt without a hint, about no other entry.
+    /// A doubt without a hint, about no other entry and no one field.
     pub fn new(weight: Weight, says: impl Into<String>) -> Self {
         Self {
             weight,
             says: says.into(),
             hint: None,
             about: Vec::new(),
+            field: None,
         }
     }
 
@@ -42,6 +46,11 @@ impl Misgiving {
 
     pub(crate) fn about(mut self, entry: usize) -> Self {
         self.about.push(entry);
+        self
+    }
+
+    pub(crate) fn on(mut self, field: &'static str) -> Self {
+        self.field = Some(field);
         self
     }
 }

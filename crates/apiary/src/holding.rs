@@ -86,6 +86,7 @@ impl Holding {
             self.take_misgiving(told, misgiving);
         }
         crate::late::check(self, told);
+        crate::history::before(self, told);
         match told.fact().verb.topic {
             Topic::Ground => crate::ground::state::fold(self, told),
             Topic::Colony => crate::colony::state::fold(self, told),
@@ -96,6 +97,7 @@ impl Holding {
             Topic::Money => crate::money::state::fold(self, told),
             Topic::Health | Topic::Place | Topic::Proof => {}
         }
+        crate::history::after(self, told);
     }
 
     /// What is odd about a note, were it to follow now. The same doubts refuse it at the desk and become
@@ -189,7 +191,7 @@ impl Holding {
     }
 
     /// The colony that a note means: by its own name, or the one that lives in the hive of that name.
-    pub(crate) fn colony_named(&self, name: &str) -> Option<ColonyId> {
+    pub fn colony_named(&self, name: &str) -> Option<ColonyId> {
         let own = self
             .colony_labels
             .get(name)

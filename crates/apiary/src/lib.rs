@@ -5,6 +5,7 @@ mod complaint;
 pub mod goods;
 pub mod ground;
 mod health;
+mod history;
 mod holding;
 pub mod honey;
 mod late;

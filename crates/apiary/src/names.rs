@@ -1,9 +1,11 @@
 //! Names that a note uses have to be known; names that it makes have to be free.
 
+use crate::arena::Labels;
 use crate::complaint::{Misgiving, Weight};
 use crate::holding::Holding;
 use crate::note::table::Known;
-use crate::note::{Bars, Fact, Name, Value, What, nearest};
+use crate::note::{Bars, Fact, Name, Places, Value, What, nearest};
+use crate::trade::state::Measure;
 
 /// Checks every name of a note against the holding.
 pub(crate) fn check(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
@@ -11,33 +13,26 @@ pub(crate) fn check(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
         match value {
             Value::Name(name) => {
                 if let Some((what, known)) = fact.shape().label(field) {
-                    check_name(h, fact, name, what, known, out);
+                    let doubt = check_name(h, fact, name, what, known);
+                    out.extend(doubt.map(|doubt| doubt.on(field)));
                 }
             }
-            Value::Bars(bars) => check_bars(h, bars, out),
+            Value::Bars(bars) => out.extend(check_bars(h, bars).map(|doubt| doubt.on(field))),
             _ => {}
         }
     }
 }
 
-fn check_name(h: &Holding, fact: &Fact, name: &Name, what: What, known: Known, out: &mut Vec<Misgiving>) {
+fn check_name(h: &Holding, fact: &Fact, name: &Name, what: What, known: Known) -> Option<Misgiving> {
     match known {
-        Known::Before => {
-            if !is_known(h, what, name) {
-                unknown(h, fact, name, what, out);
-            }
-        }
-        Known::Now => {
-            if let Some(earlier) = taken(h, what, name) {
-                let says = format!("there is a {} called {name} already", what.name());
-                out.push(
-                    Misgiving::new(Weight::Impossible, says)
-                        .hint("choose another name, or rename the other first")
-                        .about(earlier),
-                );
-            }
-        }
-        Known::Either => {}
+        Known::Before => (!is_known(h, what, name)).then(|| unknown(h, fact, name, what)),
+        Known::Now => taken(h, what, name).map(|earlier| {
+            let says = format!("there is a {} called {name} already", what.name());
+            Misgiving::new(Weight::Impossible, says)
+                .hint("choose another name, or rename the other first")
+                .about(earlier)
+        }),
+        Known::Either => None,
     }
 }
 
@@ -82,22 +77,64 @@ fn taken(h: &Holding, what: What, name: &str) -> Option<usize> {
     }
 }
 
-fn known_names(h: &Holding, what: What) -> Vec<&str> {
+impl Holding {
+    /// The names of one sort that a note of today would likely use, for suggestions: what is gone, closed or has died
+    /// is left out.
+    ///
+    /// Hives and stores are both hives; ingredients are the containers, then the goods kept by mass or volume. Of
+    /// persons, devices and products the books keep no list: empty.
+    pub fn known_names(&self, what: What) -> Vec<&str> {
+        let ever = match what {
+            // A hive's own name means the colony in it, and would suggest most of them twice.
+            What::Colony => self.colony_labels.names().collect(),
+            _ => ever_known(self, what),
+        };
+        let still = |name: &&str| match what {
+            What::Yard => named(&self.ground.yard_labels, name, |yard| {
+                !self.ground.yards[yard].closed
+            }),
+            What::Hive => named(&self.hive_labels, name, |hive| !self.hives[hive].gone),
+            What::Store => named(&self.hive_labels, name, |hive| {
+                self.hives[hive].is_store() && !self.hives[hive].gone
+            }),
+            What::Colony => named(&self.colony_labels, name, |colony| self.colonies[colony].lives()),
+            What::Tag => named(&self.tags, name, |bar| self.bars[bar].hive.is_some()),
+            _ => true,
+        };
+        ever.into_iter().filter(still).collect()
+    }
+}
+
+fn named<I: Copy>(labels: &Labels<I>, name: &str, still: impl Fn(I) -> bool) -> bool {
+    labels.get(name).is_some_and(still)
+}
+
+/// All names of a sort that were ever known: one mistyped may be of what is gone.
+fn ever_known(h: &Holding, what: What) -> Vec<&str> {
     match what {
         What::Yard => h.ground.yard_labels.names().collect(),
         What::Pattern => h.ground.pattern_labels.names().collect(),
-        What::Hive => h.hive_labels.names().collect(),
+        What::Hive | What::Store => h.hive_labels.names().collect(),
         What::Colony => h.colony_labels.names().chain(h.hive_labels.names()).collect(),
         What::Tag => h.tags.names().collect(),
         What::Container => h.house.vessel_labels.names().collect(),
         What::Lot => h.stock.lot_labels.names().collect(),
         What::Recipe => h.house.recipes.iter().map(Name::as_str).collect(),
-        What::Person | What::Store | What::Device | What::Ingredient | What::Product => Vec::new(),
+        What::Ingredient => h.house.vessel_labels.names().chain(by_amount(h)).collect(),
+        What::Person | What::Device | What::Product => Vec::new(),
     }
 }
 
-fn unknown(h: &Holding, fact: &Fact, name: &Name, what: What, out: &mut Vec<Misgiving>) {
-    let near = nearest(name, known_names(h, what));
+/// Goods that a batch can take some of: pieces are not mixed in.
+fn by_amount(h: &Holding) -> impl Iterator<Item = &str> {
+    let goods = h.stock.goods.iter();
+    goods
+        .filter(|(_, good)| good.measure != Measure::Pieces)
+        .map(|(name, _)| name.as_str())
+}
+
+fn unknown(h: &Holding, fact: &Fact, name: &Name, what: What) -> Misgiving {
+    let near = nearest(name, ever_known(h, what));
     let says = format!("no {} is called {name}", what.name());
     // Honey and wax may come from before the books, out of a container that no note has filled.
     let may_be_older = what == What::Container
@@ -111,10 +148,14 @@ fn unknown(h: &Holding, fact: &Fact, name: &Name, what: What, out: &mut Vec<Misg
     } else {
         Misgiving::new(Weight::Impossible, says)
     };
-    out.push(match near {
-        Some(near) => misgiving.hint(format!("did you mean {near}?")),
-        None => misgiving.hint(made_known_by(what)),
-    });
+    misgiving.hint(way_out(near, what))
+}
+
+fn way_out(near: Option<&str>, what: What) -> String {
+    near.map_or_else(
+        || made_known_by(what).to_owned(),
+        |near| format!("did you mean {near}?"),
+    )
 }
 
 /// `tank-1` and `tank-3` are near each other in letters and still two tanks.
@@ -137,44 +178,44 @@ fn made_known_by(what: What) -> &'static str {
     }
 }
 
-fn check_bars(h: &Holding, bars: &Bars, out: &mut Vec<Misgiving>) {
-    match bars {
-        Bars::Places { hive, places } => {
-            let Some(id) = h.hive_labels.get(hive) else {
+fn check_bars(h: &Holding, bars: &Bars) -> Option<Misgiving> {
+    let (says, hint) = match bars {
+        Bars::Places { hive, places } => match h.hive_labels.get(hive) {
+            None => {
                 let near = nearest(hive, h.hive_labels.names());
-                let hint = near.map_or_else(
-                    || made_known_by(What::Hive).to_owned(),
-                    |near| format!("did you mean {near}?"),
-                );
-                out.push(Misgiving::new(Weight::Impossible, format!("no hive is called {hive}")).hint(hint));
-                return;
-            };
-            let has = h.hives[id].places();
-            let (_, highest) = places.span();
-            if highest > has {
-                let says = match has {
-                    0 => format!("nothing hangs in {hive}"),
-                    _ => format!("{hive} has places 1 to {has}, and no bar {highest}"),
-                };
-                out.push(Misgiving::new(Weight::Impossible, says));
+                (
+                    format!("no hive is called {hive}"),
+                    Some(way_out(near, What::Hive)),
+                )
             }
-        }
-        Bars::Tagged(tag) => {
-            let Some(bar) = h.tags.get(tag) else {
+            Some(id) => (places_beyond(hive, h.hives[id].places(), places)?, None),
+        },
+        Bars::Tagged(tag) => match h.tags.get(tag) {
+            None => {
                 let near = nearest(tag, h.tags.names());
-                let hint = near.map_or_else(
-                    || made_known_by(What::Tag).to_owned(),
-                    |near| format!("did you mean {near}?"),
-                );
-                out.push(Misgiving::new(Weight::Impossible, format!("no bar has the tag {tag}")).hint(hint));
-                return;
-            };
-            if h.bars[bar].hive.is_none() {
-                out.push(Misgiving::new(
-                    Weight::Impossible,
-                    format!("the bar {tag} is no longer in any hive or store"),
-                ));
+                (
+                    format!("no bar has the tag {tag}"),
+                    Some(way_out(near, What::Tag)),
+                )
             }
-        }
+            Some(bar) if h.bars[bar].hive.is_none() => {
+                (format!("the bar {tag} is no longer in any hive or store"), None)
+            }
+            Some(_) => return None,
+        },
+    };
+    let misgiving = Misgiving::new(Weight::Impossible, says);
+    Some(match hint {
+        Some(hint) => misgiving.hint(hint),
+        None => misgiving,
+    })
+}
+
+fn places_beyond(hive: &Name, has: u16, places: &Places) -> Option<String> {
+    let (_, highest) = places.span();
+    match has {
+        _ if highest <= has => None,
+        0 => Some(format!("nothing hangs in {hive}")),
+        _ => Some(format!("{hive} has places 1 to {has}, and no bar {highest}")),
     }
 }

@@ -128,6 +128,10 @@ pub trait Store {
     /// How many entries of a farm there are, so that room can be made for them at once.
     fn count(&self, farm: FarmId) -> Result<usize, Fault>;
 
+    /// A number that is another one as soon as somebody else has written: asked before each answer by a
+    /// program that stays open, so it must be cheap.
+    fn others_wrote(&self) -> Result<u64, Fault>;
+
     /// Hands out every entry of a farm in the order in which it came, unread.
     fn load(&self, farm: FarmId, each: &mut dyn FnMut(Row)) -> Result<(), Fault>;
 

@@ -190,6 +190,24 @@ impl Section {
         Length::from_mm_f64(10.0 * cm).expect("BUG: no wider than the section")
     }
 
+    /// The corners, in order round, of the comb that fills the section; with no bee space of the section itself.
+    ///
+    /// In millimetres: x from the middle of the bar line, y downwards from it. The last corner joins the first; a
+    /// curve is given by so many points that its area is told to half a per cent. Empty where there is no room for
+    /// comb; a bee space of less than nothing counts as none.
+    pub fn outline(&self, bee_space: Length) -> Vec<(f64, f64)> {
+        let inwards = bee_space.max(Length::ZERO).to_cm();
+        let corners_cm = match &self.outline {
+            Outline::Polygon(polygon) => polygon.inset(inwards).below_bars(),
+            Outline::Arc(arc) => arc.inset(inwards).map_or_else(Vec::new, Arc::points),
+            Outline::Catenary(catenary) => catenary.points_inside(inwards),
+        };
+        corners_cm
+            .into_iter()
+            .map(|(x, y)| (10.0 * x, 10.0 * y))
+            .collect()
+    }
+
     /// The volume of so much length of the section.
     pub fn volume(&self, length: Length) -> Volume {
         self.face() * length

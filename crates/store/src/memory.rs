@@ -85,6 +85,10 @@ impl Store for MemoryStore {
         Ok(self.farm(farm)?.rows.len())
     }
 
+    fn others_wrote(&self) -> Result<u64, Fault> {
+        Ok(0)
+    }
+
     fn load(&self, farm: FarmId, each: &mut dyn FnMut(Row)) -> Result<(), Fault> {
         self.farm(farm)?.rows.iter().cloned().for_each(each);
         Ok(())

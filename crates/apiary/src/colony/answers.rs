@@ -8,6 +8,17 @@ use crate::arena::HiveId;
 use crate::holding::Holding;
 use crate::note::read;
 
+/// What is known of a comb in numbers, each a share of one.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Contents {
+    /// How far it was drawn when last said, of the full outline.
+    pub drawn: Option<f64>,
+    /// What is left of it after part was cut, of what was drawn.
+    pub left: f64,
+    /// The shares of the full outline that the last look said, by the words of the note.
+    pub shares: Vec<(&'static str, f64)>,
+}
+
 /// One place of a hive on a day.
 #[derive(Clone, Debug)]
 pub struct BarRow {
@@ -23,10 +34,14 @@ pub struct BarRow {
     pub has_comb: bool,
     /// What the last look said of it, in the words of the note.
     pub contents: Option<String>,
+    /// The comb that hangs there, in numbers.
+    pub comb: Option<Contents>,
     /// A fault found and not yet mended.
     pub fault: Option<&'static str>,
     /// The entry of the last look.
     pub look: Option<usize>,
+    /// The day of the last look.
+    pub looked_on: Option<Date>,
 }
 
 /// The bar map of a hive; what the last look said is read again from its note.
@@ -34,6 +49,7 @@ pub fn bars(h: &Holding, books: &Books, hive: HiveId) -> Vec<BarRow> {
     let rows = h.hives[hive].bars.iter().zip(1u16..).map(|(bar, place)| {
         let bar = &h.bars[*bar];
         let comb = bar.comb.map(|comb| &h.combs[comb]);
+        let look = comb.and_then(|comb| comb.last_look);
         BarRow {
             place,
             tag: bar.tag.as_ref().map(ToString::to_string),
@@ -43,8 +59,14 @@ pub fn bars(h: &Holding, books: &Books, hive: HiveId) -> Vec<BarRow> {
             comb_since: comb.and_then(|comb| comb.since),
             has_comb: comb.is_some(),
             contents: comb.and_then(|comb| contents(books, comb)),
+            comb: comb.map(|comb| Contents {
+                drawn: comb.drawn,
+                left: comb.left,
+                shares: comb.shares.clone(),
+            }),
             fault: comb.and_then(|comb| comb.fault),
-            look: comb.and_then(|comb| comb.last_look),
+            look,
+            looked_on: look.map(|look| books.entries()[look].envelope.day),
         }
     });
     rows.collect()

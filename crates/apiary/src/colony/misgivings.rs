@@ -12,7 +12,7 @@ pub(crate) fn misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
         "add" => add_misgivings(h, fact, out),
         "shift" => shift_misgivings(h, fact, out),
         "split" | "store" => never_seen(h, fact, out),
-        "install" => occupied(h, fact, "hive", out),
+        "install" => occupied(h, fact, out),
         "look" if fact.form == 0 => shares(fact, out),
         "look" | "queen" | "feed" | "swarm" | "unite" | "lost" => colony_is_gone(h, fact, out),
         "follower" => follower_misgivings(h, fact, out),
@@ -23,7 +23,7 @@ pub(crate) fn misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
         unite_misgivings(h, fact, out);
     }
     if fact.word() == "split" {
-        occupied(h, fact, "hive", out);
+        occupied(h, fact, out);
         split_misgivings(h, fact, out);
     }
 }
@@ -37,12 +37,15 @@ fn shares(fact: &Fact, out: &mut Vec<Misgiving>) {
         let Value::Share(share) = value else { continue };
         let is_in_comb = !matches!(*field, "drawn" | "empty_share" | "bees" | "eggs_share");
         if is_in_comb && share.fraction() > drawn + 1e-9 {
-            out.push(Misgiving::new(
-                Weight::Odd,
-                format!(
-                    "more {field} is said than comb is drawn; shares are of the full outline, both faces"
-                ),
-            ));
+            out.push(
+                Misgiving::new(
+                    Weight::Odd,
+                    format!(
+                        "more {field} is said than comb is drawn; shares are of the full outline, both faces"
+                    ),
+                )
+                .on(field),
+            );
         }
     }
 }
@@ -52,20 +55,28 @@ pub(crate) fn colony_is_gone(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>)
     let field = ["colony", "from", "into"]
         .into_iter()
         .find(|field| fact.shape().has(field));
-    let Some(name) = field.and_then(|field| fact.name(field)) else {
+    let Some((field, name)) = field.and_then(|field| Some((field, fact.name(field)?))) else {
         return;
     };
     let Some(id) = h.colony_named(name) else {
         if h.hive_labels.get(name).is_some() {
             let says = format!("no colony lives in {name}");
-            out.push(Misgiving::new(Weight::Odd, says).hint("install one first, or say which hive is meant"));
+            out.push(
+                Misgiving::new(Weight::Odd, says)
+                    .hint("install one first, or say which hive is meant")
+                    .on(field),
+            );
         }
         return;
     };
     let colony = &h.colonies[id];
     if let Some((day, _)) = &colony.ended {
         let says = format!("the colony {name} ended on {day}");
-        out.push(Misgiving::new(Weight::Odd, says).hint("a new colony begins with install or split"));
+        out.push(
+            Misgiving::new(Weight::Odd, says)
+                .hint("a new colony begins with install or split")
+                .on(field),
+        );
     }
     let several = h.colony_labels.get(name).is_none()
         && h.hive_labels
@@ -82,13 +93,14 @@ pub(crate) fn colony_is_gone(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>)
                 Weight::Impossible,
                 format!("more than one colony lives in {name}: {}", names.join(" and ")),
             )
-            .hint("say which colony"),
+            .hint("say which colony")
+            .on(field),
         );
     }
 }
 
-fn occupied(h: &Holding, fact: &Fact, field: &str, out: &mut Vec<Misgiving>) {
-    let Some(hive) = fact.name(field).and_then(|name| h.hive_labels.get(name)) else {
+fn occupied(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
+    let Some(hive) = fact.name("hive").and_then(|name| h.hive_labels.get(name)) else {
         return;
     };
     let from = first_place_for_bees(h, hive, fact.count("at"));
@@ -96,7 +108,8 @@ fn occupied(h: &Holding, fact: &Fact, field: &str, out: &mut Vec<Misgiving>) {
         let says = format!("a colony, {}, lives there already", h.colonies[colony].label);
         out.push(
             Misgiving::new(Weight::Odd, says)
-                .hint("the bees are taken to join it; a follower would keep them apart"),
+                .hint("the bees are taken to join it; a follower would keep them apart")
+                .on("hive"),
         );
         return;
     }
@@ -109,7 +122,11 @@ fn occupied(h: &Holding, fact: &Fact, field: &str, out: &mut Vec<Misgiving>) {
         .is_some_and(|colony| h.colonies[colony].lives());
     if unnamed && taken {
         let says = format!("there is a colony called {label} already");
-        out.push(Misgiving::new(Weight::Impossible, says).hint("name the new one with as, such as as hazel"));
+        out.push(
+            Misgiving::new(Weight::Impossible, says)
+                .hint("name the new one with as, such as as hazel")
+                .on("colony"),
+        );
     }
 }
 
@@ -126,7 +143,7 @@ fn never_seen(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
             "no comb was ever seen at {}; one is taken to hang there",
             bare.join(", ")
         );
-        out.push(Misgiving::new(Weight::Remark, says));
+        out.push(Misgiving::new(Weight::Remark, says).on("bars"));
     }
 }
 
@@ -137,14 +154,20 @@ fn add_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
     let (Some(count), Some(at)) = (fact.count("count"), fact.count("at")) else {
         return;
     };
-    no_room(h, hive, count as usize, at, out);
+    no_room(h, hive, count as usize, (at, "at"), out);
 }
 
 /// Bars put in at a place have to fit behind it, and push no comb over the far end.
-fn no_room(h: &Holding, hive: HiveId, count: usize, at: u32, out: &mut Vec<Misgiving>) {
+fn no_room(
+    h: &Holding,
+    hive: HiveId,
+    count: usize,
+    (at, field): (u32, &'static str),
+    out: &mut Vec<Misgiving>,
+) {
     let hive = &h.hives[hive];
     let places = hive.bars.len();
-    check_place(hive, at, out);
+    check_place(hive, at, field, out);
     if hive.is_store() || at == 0 || at as usize > places {
         return;
     }
@@ -154,7 +177,7 @@ fn no_room(h: &Holding, hive: HiveId, count: usize, at: u32, out: &mut Vec<Misgi
             "{} has places 1 to {places}; {count} bars put in at {at} reach beyond",
             hive.label
         );
-        out.push(Misgiving::new(Weight::Impossible, says));
+        out.push(Misgiving::new(Weight::Impossible, says).on(field));
         return;
     }
     let pushed = &hive.bars[places - count..];
@@ -164,18 +187,22 @@ fn no_room(h: &Holding, hive: HiveId, count: usize, at: u32, out: &mut Vec<Misgi
             "{} has {places} places; {count} more at {at} would push the comb at place {place} out of the hive",
             hive.label
         );
-        out.push(Misgiving::new(Weight::Impossible, says).hint("take a comb out first, with shift or store"));
+        out.push(
+            Misgiving::new(Weight::Impossible, says)
+                .hint("take a comb out first, with shift or store")
+                .on(field),
+        );
     }
 }
 
-fn check_place(hive: &Hive, place: u32, out: &mut Vec<Misgiving>) {
+fn check_place(hive: &Hive, place: u32, field: &'static str, out: &mut Vec<Misgiving>) {
     if !hive.is_store() && (place == 0 || place > u32::from(hive.places())) {
         let says = format!(
             "{} has places 1 to {}, and no place {place}",
             hive.label,
             hive.places()
         );
-        out.push(Misgiving::new(Weight::Impossible, says));
+        out.push(Misgiving::new(Weight::Impossible, says).on(field));
     }
 }
 
@@ -190,9 +217,9 @@ fn shift_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
         return;
     };
     if target == first.hive {
-        check_place(&h.hives[target], at, out);
+        check_place(&h.hives[target], at, "at", out);
     } else {
-        no_room(h, target, hung.len(), at, out);
+        no_room(h, target, hung.len(), (at, "at"), out);
     }
 }
 
@@ -207,13 +234,13 @@ fn split_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
                 Weight::Impossible,
                 "a split goes into another hive than it comes from",
             )
-            .hint("combs are moved within a hive with shift"),
+            .hint("combs are moved within a hive with shift")
+            .on("hive"),
         );
     }
-    let at = fact
-        .count("at")
-        .unwrap_or_else(|| u32::from(last_comb(h, target)) + 1);
-    no_room(h, target, hung.len(), at, out);
+    let behind_last = || (u32::from(last_comb(h, target)) + 1, "hive");
+    let place = fact.count("at").map_or_else(behind_last, |at| (at, "at"));
+    no_room(h, target, hung.len(), place, out);
 }
 
 /// A follower stands before one of the places, or behind the last.
@@ -229,7 +256,7 @@ fn follower_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
             hive.label,
             hive.places()
         );
-        out.push(Misgiving::new(Weight::Impossible, says));
+        out.push(Misgiving::new(Weight::Impossible, says).on("at"));
     }
 }
 
@@ -244,11 +271,9 @@ fn unite_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
     };
     if one == other {
         let says = format!("{from} and {into} are the same colony, {}", h.colonies[one].label);
-        out.push(Misgiving::new(Weight::Impossible, says));
+        out.push(Misgiving::new(Weight::Impossible, says).on("into"));
     } else if let Some((day, _)) = &h.colonies[other].ended {
-        out.push(Misgiving::new(
-            Weight::Odd,
-            format!("the colony {into} ended on {day}"),
-        ));
+        let says = format!("the colony {into} ended on {day}");
+        out.push(Misgiving::new(Weight::Odd, says).on("into"));
     }
 }

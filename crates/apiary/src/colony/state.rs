@@ -8,6 +8,7 @@ use jiff::civil::Date;
 
 use crate::arena::{BarId, ColonyId, CombId, HiveId, PatternId};
 use crate::ground::state::Hive;
+use crate::history::push_once;
 use crate::holding::{Holding, Hung};
 use crate::note::{Name, Value};
 use crate::told::{Changes, Told};
@@ -70,6 +71,9 @@ pub struct Colony {
     pub swarmed: Vec<Date>,
     /// The last day it was looked at.
     pub last_look: Option<Date>,
+    /// The entries that name it, by its own name or by its hive's where bees are meant, in the order of the notes;
+    /// the one with which it began comes first.
+    pub entries: Vec<usize>,
 }
 
 impl Colony {
@@ -142,7 +146,9 @@ pub(crate) fn begin_colony(
 ) {
     if let Some(colony) = h.colony_at(hive, from) {
         // The bees join the colony that lives there; a misgiving has said so.
-        h.colonies[colony].last_look = Some(told.note.day);
+        let joined = &mut h.colonies[colony];
+        joined.last_look = Some(told.note.day);
+        push_once(&mut joined.entries, told.entry);
         return;
     }
     let colony = Colony {
@@ -154,6 +160,7 @@ pub(crate) fn begin_colony(
         ended: None,
         swarmed: Vec::new(),
         last_look: None,
+        entries: vec![told.entry],
     };
     let id = h.colonies.add(colony);
     h.colony_labels.give(name, id, told.entry);
@@ -432,6 +439,7 @@ fn store_named(h: &mut Holding, told: &Told<'_>, label: &Name, pattern: Option<P
             followers: Vec::new(),
             gone: false,
             quarantined: false,
+            entries: vec![told.entry],
             changes: Changes::default(),
         };
         let id = h.hives.add(store);

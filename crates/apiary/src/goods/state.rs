@@ -22,11 +22,13 @@ pub(crate) fn misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
 fn ingredient_misgivings(h: &Holding, name: &Name, amount: quantity::Reading, out: &mut Vec<Misgiving>) {
     if let Some(batch) = h.house.current(name) {
         match (h.house.batches[batch].left(), amount.mass()) {
-            (Some(left), Some(mass)) => too_much(name, left, mass, out),
-            (_, None) => out.push(Misgiving::new(
-                Weight::Odd,
-                format!("{name} is taken by volume, and its balance is kept by mass"),
-            )),
+            (Some(left), Some(mass)) => {
+                out.extend(too_much(name, left, mass).map(|doubt| doubt.on("amount")));
+            }
+            (_, None) => {
+                let says = format!("{name} is taken by volume, and its balance is kept by mass");
+                out.push(Misgiving::new(Weight::Odd, says).on("amount"));
+            }
             (None, _) => {}
         }
         return;
@@ -45,7 +47,7 @@ fn shares_add_up(fact: &Fact, out: &mut Vec<Misgiving>) {
             "the shares of this recipe add up to {} %, not 100 %",
             total.normalize()
         );
-        out.push(Misgiving::new(Weight::Odd, says));
+        out.push(Misgiving::new(Weight::Odd, says).on("share"));
     }
 }
 
@@ -91,7 +93,7 @@ fn make(h: &mut Holding, told: &Told<'_>) {
             pour(h, batch, mass, &drawn);
             continue;
         }
-        h.stock.use_bulk(name, amount);
+        h.stock.use_bulk(told, name, amount);
         if let Some(mass) = mass {
             let nothing = Drawn {
                 batch,

@@ -5,6 +5,7 @@ use reckon::{comb, section};
 
 use crate::arena::{Arena, BarId, Labels, PatternId, YardId};
 use crate::complaint::{Misgiving, Weight};
+use crate::history::push_once;
 use crate::holding::Holding;
 use crate::note::{Fact, Name};
 use crate::told::{Changes, Told};
@@ -14,8 +15,12 @@ use crate::told::{Changes, Told};
 pub struct Yard {
     /// Its label.
     pub label: Name,
+    /// The entry that made it known.
+    pub made_by: usize,
     /// Given up.
     pub closed: bool,
+    /// The entries that name it, in the order of the notes.
+    pub entries: Vec<usize>,
 }
 
 /// A design of hives.
@@ -25,6 +30,14 @@ pub struct Pattern {
     pub label: Name,
     /// The shape, in the word of the note.
     pub shape: &'static str,
+    /// The entry that described it.
+    pub made_by: usize,
+    /// The inside measures across; unknown where those said do not make a section.
+    pub section: Option<section::Section>,
+    /// The width of a bar, where it was said.
+    pub bar: Option<Length>,
+    /// The inside length of a hive, where it was said.
+    pub length: Option<Length>,
     /// One face of a full comb inside the bee space; unknown where the measures do not make a section.
     pub comb: Option<Area>,
     /// Grams of honey in a full comb.
@@ -52,6 +65,9 @@ pub struct Hive {
     pub gone: bool,
     /// Kept apart.
     pub quarantined: bool,
+    /// The entries that name it, its bars or a tag that hangs in it, in the order of the notes; the one that made it
+    /// known comes first.
+    pub entries: Vec<usize>,
     pub(crate) changes: Changes,
 }
 
@@ -90,33 +106,35 @@ pub struct Ground {
 pub(crate) fn misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
     let impossible = match fact.word() {
         "yard" => {
-            let beyond = |field: &str, most: f64| {
-                fact.shape().has(field) && fact.number(field).is_some_and(|degrees| degrees.abs() > most)
+            let beyond = |(field, most): &(&str, f64)| {
+                fact.shape().has(field) && fact.number(field).is_some_and(|degrees| degrees.abs() > *most)
             };
-            (beyond("latitude", 90.0) || beyond("longitude", 180.0))
-                .then(|| "latitude lies between −90 and 90, longitude between −180 and 180".to_owned())
+            let says = "latitude lies between −90 and 90, longitude between −180 and 180";
+            let mut ends = [("latitude", 90.0), ("longitude", 180.0)].into_iter();
+            ends.find(beyond).map(|(field, _)| (field, says.to_owned()))
         }
         "hive" => {
             let fits = |count: &u32| (1..=u32::from(crate::note::MOST_PLACES)).contains(count);
             let count = fact.count("bars").filter(|count| !fits(count));
-            count.map(|count| format!("a hive has 1 to {} bars, not {count}", crate::note::MOST_PLACES))
+            let says = |count| format!("a hive has 1 to {} bars, not {count}", crate::note::MOST_PLACES);
+            count.map(|count| ("bars", says(count)))
         }
         "pattern" => measures(fact)
-            .any(|length| !is_measure_of_a_hive(length))
-            .then(|| "a measure of a hive lies between 1 mm and 10 m".to_owned()),
+            .find(|(_, length)| !is_measure_of_a_hive(*length))
+            .map(|(field, _)| (field, "a measure of a hive lies between 1 mm and 10 m".to_owned())),
         "tag" => {
             let several = fact.bars("bars").is_some_and(|bars| h.bars_of(bars).len() > 1);
-            several.then(|| "a tag is for one bar".to_owned())
+            several.then(|| ("bars", "a tag is for one bar".to_owned()))
         }
         _ => None,
     };
-    out.extend(impossible.map(|says| Misgiving::new(Weight::Impossible, says)));
+    out.extend(impossible.map(|(field, says)| Misgiving::new(Weight::Impossible, says).on(field)));
 }
 
-fn measures(fact: &Fact) -> impl Iterator<Item = Length> {
+fn measures(fact: &Fact) -> impl Iterator<Item = (&'static str, Length)> {
     ["top", "floor", "width", "diameter", "depth", "length", "bar"]
         .into_iter()
-        .filter_map(|field| fact.length(field))
+        .filter_map(|field| Some((field, fact.length(field)?)))
 }
 
 fn is_measure_of_a_hive(length: Length) -> bool {
@@ -154,7 +172,9 @@ fn yard(h: &mut Holding, told: &Told<'_>) {
     }
     let id = h.ground.yards.add(Yard {
         label: label.clone(),
+        made_by: told.entry,
         closed: false,
+        entries: vec![told.entry],
     });
     h.ground.yard_labels.give(label, id, told.entry);
 }
@@ -162,11 +182,17 @@ fn yard(h: &mut Holding, told: &Told<'_>) {
 fn pattern(h: &mut Holding, told: &Told<'_>) {
     let fact = told.fact();
     let Some(label) = fact.name("pattern") else { return };
-    let comb = section_of(fact).map(|section| section.comb(BEE_SPACE));
+    let section = section_of(fact);
+    let comb = section.as_ref().map(|section| section.comb(BEE_SPACE));
+    let measure = |field| fact.length(field).filter(|length| is_measure_of_a_hive(*length));
     let full_g = comb.and_then(|area| comb::full_comb_g(area, comb::USUAL_THICKNESS));
     let pattern = Pattern {
         label: label.clone(),
         shape: fact.choice("shape").unwrap_or_default(),
+        made_by: told.entry,
+        section,
+        bar: measure("bar"),
+        length: measure("length"),
         comb,
         full_g,
     };
@@ -176,10 +202,11 @@ fn pattern(h: &mut Holding, told: &Told<'_>) {
 
 /// The room that bees leave between comb and wall; northern races leave 7 to 9 mm (Bees for Development
 /// Journal 118, 2016).
-const BEE_SPACE: Length = Length::mm(8);
+pub const BEE_SPACE: Length = Length::mm(8);
 
 fn section_of(fact: &Fact) -> Option<section::Section> {
-    if !measures(fact).all(is_measure_of_a_hive) || is_nearly_flat(fact) {
+    let mut measures = measures(fact);
+    if !measures.all(|(_, length)| is_measure_of_a_hive(length)) || is_nearly_flat(fact) {
         return None;
     }
     let length = |field| fact.length(field);
@@ -243,6 +270,7 @@ fn hive(h: &mut Holding, told: &Told<'_>) {
         followers: Vec::new(),
         gone: false,
         quarantined: false,
+        entries: vec![told.entry],
         changes: Changes::default(),
     };
     let id = h.hives.add(hive);
@@ -279,6 +307,7 @@ fn rename(h: &mut Holding, told: &Told<'_>) {
                 .filter(|colony| h.colonies[*colony].hive == id)
             {
                 h.colonies[colony].label = to.clone();
+                push_once(&mut h.colonies[colony].entries, entry);
                 h.colony_labels.rename(&from, &to, entry);
             }
         }

@@ -8,6 +8,7 @@ use reckon::refractometry::{Moisture, moisture_shown};
 
 use super::state::{Batch, Part, Stuff, WaterReading, area_weight};
 use crate::arena::{BatchId, HiveId, LotId};
+use crate::ground::state::Hive;
 use crate::holding::Holding;
 
 /// How far the estimated area of one comb may be off, as a share of it. From memory: single combs are
@@ -175,14 +176,12 @@ pub struct Balance {
 
 /// The balances of all batches, in the order in which they began.
 pub fn balances(h: &Holding) -> Vec<Balance> {
-    h.house
-        .batches
-        .iter()
-        .map(|(_, batch)| balance(h, batch))
-        .collect()
+    h.house.batches.iter().map(|(id, _)| balance(h, id)).collect()
 }
 
-fn balance(h: &Holding, batch: &Batch) -> Balance {
+/// The balance of one batch.
+pub fn balance(h: &Holding, batch: BatchId) -> Balance {
+    let batch = &h.house.batches[batch];
     let estimated = batch.stuff == Stuff::Comb && batch.in_mass().is_none() && !batch.parts.is_empty();
     let wax: Mass = batch.melts.iter().map(|melt| melt.wax).sum();
     let melt_lost: Mass = batch
@@ -387,10 +386,13 @@ pub struct HiveYield {
     pub wax_kg: f64,
     /// How many combs, or parts of combs, were cut.
     pub combs: usize,
+    /// The entries that cut them, each once, in the order of the notes.
+    pub entries: Vec<usize>,
 }
 
 /// What each hive gave, in the order in which the hives were made known.
 pub fn yields(h: &Holding) -> Vec<HiveYield> {
+    let cuts = cuts(h);
     let mut gave: BTreeMap<HiveId, HiveYield> = BTreeMap::new();
     for (id, hive) in h.hives.iter().filter(|(_, hive)| !hive.is_store()) {
         let nothing = PartMass {
@@ -406,6 +408,7 @@ pub fn yields(h: &Holding) -> Vec<HiveYield> {
                 honey_kg: 0.0,
                 wax_kg: 0.0,
                 combs: 0,
+                entries: cuts_of(hive, &cuts),
             },
         );
     }
@@ -423,6 +426,20 @@ pub fn yields(h: &Holding) -> Vec<HiveYield> {
         }
     }
     gave.into_values().collect()
+}
+
+/// The entries that cut comb.
+fn cuts(h: &Holding) -> BTreeSet<usize> {
+    let batches = h.house.batches.iter().flat_map(|(_, batch)| &batch.parts);
+    let lots = h.stock.lots.iter().flat_map(|(_, lot)| &lot.sources);
+    let pieces = lots.flat_map(|source| &source.parts);
+    batches.chain(pieces).map(|part| part.entry).collect()
+}
+
+/// A hive's history is in the order of the notes, which neither pails nor lots are.
+fn cuts_of(hive: &Hive, cuts: &BTreeSet<usize>) -> Vec<usize> {
+    let named = hive.entries.iter().copied();
+    named.filter(|entry| cuts.contains(entry)).collect()
 }
 
 fn add_comb(gave: &mut BTreeMap<HiveId, HiveYield>, hive: HiveId, mass: PartMass, combs: usize) {

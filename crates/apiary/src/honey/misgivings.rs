@@ -24,7 +24,7 @@ pub(crate) fn misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
         "fill" | "cast" => pack_misgivings(h, fact, out),
         "blend" => {
             same_container(fact, out);
-            taken_misgivings(h, fact, "container", "mass", out);
+            taken_misgivings(h, fact, out);
         }
         "melt" => melt_misgivings(h, fact, out),
         _ => {}
@@ -35,10 +35,8 @@ fn same_container(fact: &Fact, out: &mut Vec<Misgiving>) {
     if let (Some(from), Some(into)) = (fact.name("container"), fact.name("into"))
         && from == into
     {
-        out.push(Misgiving::new(
-            Weight::Impossible,
-            format!("{from} cannot be emptied into itself"),
-        ));
+        let says = format!("{from} cannot be emptied into itself");
+        out.push(Misgiving::new(Weight::Impossible, says).on("into"));
     }
 }
 
@@ -52,17 +50,15 @@ fn pieces_misgivings(fact: &Fact, out: &mut Vec<Misgiving>) {
         return;
     };
     let total = size.checked_mul(i64::from(pieces));
-    match (total, fact.mass("comb")) {
-        (None, _) => out.push(Misgiving::new(
-            Weight::Impossible,
-            "that is more comb honey than any hive holds",
-        )),
-        (Some(total), _) if total.is_zero() => {
-            out.push(Misgiving::new(Weight::Impossible, "no pieces are cut"));
-        }
-        (Some(total), Some(comb)) => too_much("the comb", comb, total, out),
-        _ => {}
-    }
+    let impossible = |says: &str| Some(Misgiving::new(Weight::Impossible, says));
+    let doubt = match (total, fact.mass("comb")) {
+        (None, _) => impossible("that is more comb honey than any hive holds"),
+        (Some(total), _) if total.is_zero() => impossible("no pieces are cut"),
+        (Some(total), Some(comb)) => too_much("the comb", comb, total),
+        _ => None,
+    };
+    let field = if size.is_zero() { "size" } else { "pieces" };
+    out.extend(doubt.map(|doubt| doubt.on(field)));
 }
 
 fn warm_misgivings(fact: &Fact, out: &mut Vec<Misgiving>) {
@@ -73,7 +69,7 @@ fn warm_misgivings(fact: &Fact, out: &mut Vec<Misgiving>) {
     {
         let says = "honey above 45 °C loses enzymes and gains hydroxymethylfurfural fast; in the European Union honey pressed \
                     with heat above 45 °C may not be called pressed honey (Directive 2001/110/EC, Annex I)";
-        out.push(Misgiving::new(Weight::Remark, says));
+        out.push(Misgiving::new(Weight::Remark, says).on("to"));
     }
 }
 
@@ -82,7 +78,7 @@ fn cut_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
     let never_seen = hung.iter().filter(|bar| h.bars[bar.bar].comb.is_none()).count();
     if never_seen > 0 {
         let says = "no comb was ever seen there; it is taken to have been a full one";
-        out.push(Misgiving::new(Weight::Remark, says));
+        out.push(Misgiving::new(Weight::Remark, says).on("bars"));
     }
     pieces_misgivings(fact, out);
     let Some(mass) = stated_mass(fact) else { return };
@@ -93,14 +89,19 @@ fn cut_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
         } else {
             "these combs"
         };
-        let said = fact
+        let by_pieces = || (format!("{} kg", mass.to_kg()), "pieces");
+        let (said, field) = fact
             .reading("comb")
-            .map_or_else(|| format!("{} kg", mass.to_kg()), |reading| reading.to_string());
+            .map_or_else(by_pieces, |reading| (reading.to_string(), "comb"));
         let full = full_g / 1000.0;
         let says = format!(
             "{combs} can hold about {full:.1} kg of honey when full, at the very most twice that; {said} was said"
         );
-        out.push(Misgiving::new(Weight::Impossible, says).hint("did the point of the decimal slip?"));
+        out.push(
+            Misgiving::new(Weight::Impossible, says)
+                .hint("did the point of the decimal slip?")
+                .on(field),
+        );
     }
 }
 
@@ -110,7 +111,8 @@ fn weigh_misgivings(fact: &Fact, out: &mut Vec<Misgiving>) {
     {
         out.push(
             Misgiving::new(Weight::Impossible, "the gross mass is less than the tare")
-                .hint("are the two the wrong way round?"),
+                .hint("are the two the wrong way round?")
+                .on("gross"),
         );
     }
 }
@@ -143,7 +145,8 @@ fn stated_otherwise(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
         );
         out.push(
             Misgiving::new(Weight::Odd, says)
-                .hint("the net is shared as the masses were said; correct what is wrong, or settle it"),
+                .hint("the net is shared as the masses were said; correct what is wrong, or settle it")
+                .on(if fact.shape().has("net") { "net" } else { "gross" }),
         );
     }
 }
@@ -159,11 +162,11 @@ fn strain_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
     let Some(net) = h.house.batches[batch].comb_in() else {
         return;
     };
-    too_much("the pail", net, said, out);
+    out.extend(too_much("the pail", net, said).map(|doubt| doubt.on("honey")));
 }
 
 /// More than is there: a little is the scales' doing, much is impossible.
-pub(crate) fn too_much(what: &str, there: Mass, said: Mass, out: &mut Vec<Misgiving>) {
+pub(crate) fn too_much(what: &str, there: Mass, said: Mass) -> Option<Misgiving> {
     /// A tenth and 200 g: two readings of kitchen scales, honey on the walls of the pail (common practice, no source).
     const SLACK: f64 = 0.1;
     const SLACK_G: f64 = 200.0;
@@ -174,26 +177,32 @@ pub(crate) fn too_much(what: &str, there: Mass, said: Mass, out: &mut Vec<Misgiv
             there.to_kg(),
             said.to_kg()
         );
-        out.push(Misgiving::new(Weight::Impossible, says).hint("check the masses, or weigh again"));
-    } else if over > 0.0 {
+        return Some(Misgiving::new(Weight::Impossible, says).hint("check the masses, or weigh again"));
+    }
+    (over > 0.0).then(|| {
         let says = format!(
             "{what} held {:.3} kg and {:.3} kg comes out; the rest is shown as unaccounted",
             there.to_kg(),
             said.to_kg()
         );
-        out.push(Misgiving::new(Weight::Remark, says));
-    }
+        Misgiving::new(Weight::Remark, says)
+    })
 }
 
 fn read_misgivings(fact: &Fact, out: &mut Vec<Misgiving>) {
     let Some((shown, _)) = shown_of(fact) else { return };
+    let field = match shown.scale {
+        Scale::Index(_) => "index",
+        Scale::Water(_) => "water",
+        Scale::Brix(_) => "brix",
+    };
     if let Err(error) = refractometry::moisture_shown(shown) {
         let says = format!("this reading is none that honey gives: {error}");
-        out.push(Misgiving::new(Weight::Impossible, says));
+        out.push(Misgiving::new(Weight::Impossible, says).on(field));
     }
     if matches!(shown.scale, Scale::Brix(_)) {
         let says = "a scale made for sugar overstates the water by about 1.6 points when it is taken as 100 − Brix; it is corrected here, and the interval is wide";
-        out.push(Misgiving::new(Weight::Remark, says));
+        out.push(Misgiving::new(Weight::Remark, says).on(field));
     }
 }
 
@@ -201,28 +210,28 @@ pub(crate) fn pack_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>
     let Some(Goods::Pieces { count, kind, size }) = fact.goods("goods") else {
         out.push(
             Misgiving::new(Weight::Impossible, "say how many pieces and what one holds")
-                .hint("for example: 12 jars of 340 g"),
+                .hint("for example: 12 jars of 340 g")
+                .on("goods"),
         );
         return;
     };
     let Some(net) = size.and_then(|size| size.mass()) else {
         out.push(
             Misgiving::new(Weight::Impossible, "say the net mass of one piece")
-                .hint(format!("for example: {count} {kind} of 340 g")),
+                .hint(format!("for example: {count} {kind} of 340 g"))
+                .on("goods"),
         );
         return;
     };
     if *count == 0 {
-        out.push(Misgiving::new(Weight::Odd, "nothing was filled"));
+        out.push(Misgiving::new(Weight::Odd, "nothing was filled").on("goods"));
     }
     let Some(total) = net.checked_mul(i64::from(*count)) else {
-        out.push(Misgiving::new(
-            Weight::Impossible,
-            format!("{count} {kind} of that size are more than any container holds"),
-        ));
+        let says = format!("{count} {kind} of that size are more than any container holds");
+        out.push(Misgiving::new(Weight::Impossible, says).on("goods"));
         return;
     };
-    container_misgivings(h, fact, "container", total, out);
+    container_misgivings(h, fact, total, "goods", out);
     // Blocks and candles are cast into moulds, which stay.
     if fact.word() != "cast" {
         crate::trade::state::empties_misgivings(h, fact, out);
@@ -230,26 +239,24 @@ pub(crate) fn pack_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>
     crate::trade::state::lot_misgivings(h, fact, net, out);
 }
 
-pub(crate) fn taken_misgivings(h: &Holding, fact: &Fact, field: &str, mass: &str, out: &mut Vec<Misgiving>) {
-    let field = if fact.shape().has(field) {
-        field
-    } else {
-        "container"
-    };
-    if let Some(mass) = fact.mass(mass) {
-        container_misgivings(h, fact, field, mass, out);
+pub(crate) fn taken_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
+    if let Some(mass) = fact.mass("mass") {
+        container_misgivings(h, fact, mass, "mass", out);
     }
 }
 
-fn container_misgivings(h: &Holding, fact: &Fact, field: &str, mass: Mass, out: &mut Vec<Misgiving>) {
-    let Some(name) = fact.name(field) else { return };
+/// What is taken out of a container has to be in it; `field` says how much is taken.
+fn container_misgivings(h: &Holding, fact: &Fact, mass: Mass, field: &'static str, out: &mut Vec<Misgiving>) {
+    let Some(name) = fact.name("container") else {
+        return;
+    };
     match h.house.current(name).map(|batch| h.house.batches[batch].left()) {
-        Some(Some(left)) => too_much(name, left, mass, out),
+        Some(Some(left)) => out.extend(too_much(name, left, mass).map(|doubt| doubt.on(field))),
         Some(None) => {}
-        None => out.push(Misgiving::new(
-            Weight::Remark,
-            format!("nothing is known to be in {name}; its balance cannot be told"),
-        )),
+        None => {
+            let says = format!("nothing is known to be in {name}; its balance cannot be told");
+            out.push(Misgiving::new(Weight::Remark, says).on("container"));
+        }
     }
 }
 
@@ -258,15 +265,18 @@ fn melt_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
         return;
     };
     let out_mass = fact.mass("wax").unwrap_or(Mass::ZERO) + fact.mass("loss").unwrap_or(Mass::ZERO);
-    too_much("what was melted", crude, out_mass, out);
+    out.extend(too_much("what was melted", crude, out_mass).map(|doubt| doubt.on("wax")));
     let Some(name) = fact.name("container").filter(|_| fact.form == 0) else {
         return;
     };
     match with_residue(h, name) {
-        Some(batch) => too_much("the residue", h.house.batches[batch].residue_left, crude, out),
-        None => out.push(Misgiving::new(
-            Weight::Odd,
-            format!("no residue is known to be in {name}"),
-        )),
+        Some(batch) => {
+            let left = h.house.batches[batch].residue_left;
+            out.extend(too_much("the residue", left, crude).map(|doubt| doubt.on("residue")));
+        }
+        None => {
+            let says = format!("no residue is known to be in {name}");
+            out.push(Misgiving::new(Weight::Odd, says).on("container"));
+        }
     }
 }

@@ -2,6 +2,7 @@
 
 use quantity::{Currency, Mass, Money};
 
+use crate::arena::LotId;
 use crate::holding::Holding;
 
 /// What honey in jars cost.
@@ -11,10 +12,16 @@ pub struct Cost {
     pub currency: Option<Currency>,
     /// Strained honey put into jars, comb pieces left out.
     pub honey_kg: f64,
+    /// The lots that this honey is in.
+    pub lots: Vec<LotId>,
     /// All spending but for things that last, wear, travel and refunds.
     pub spend: f64,
+    /// The entries of that spending, in the order of the notes.
+    pub spent_entries: Vec<usize>,
     /// All hours worked.
     pub hours: f64,
+    /// The entries that say so, in the order of the notes.
+    pub hours_entries: Vec<usize>,
     /// Spending per kilo; unknown while there is no honey in jars.
     pub per_kg: Option<f64>,
     /// Spending and hours at the wage, per kilo; unknown without a wage.
@@ -25,13 +32,7 @@ pub struct Cost {
 
 /// What a kilo of honey in jars cost, with and without the keeper's own time.
 pub fn cost(h: &Holding, wage: Option<Money>) -> Cost {
-    let honey_kg: f64 = h
-        .stock
-        .lots
-        .iter()
-        .filter(|(_, lot)| lot.product == "honey")
-        .filter_map(|(_, lot)| lot.net.checked_mul(lot.made - lot.started).map(Mass::to_kg))
-        .sum();
+    let (lots, honey_kg) = honey_in_jars(h);
     let currency = h.purse.currency.or(wage.map(|wage| wage.currency()));
     let hours = h.purse.all_minutes() as f64 / 60.0;
     let mut notes = vec!["things that last, their wear, travel and refunds are left out".to_owned()];
@@ -49,12 +50,24 @@ pub fn cost(h: &Holding, wage: Option<Money>) -> Cost {
     Cost {
         currency,
         honey_kg,
+        lots,
         spend,
+        spent_entries: h.purse.spent_entries.clone(),
         hours,
+        hours_entries: h.purse.hours_entries.clone(),
         per_kg: per_kg(spend),
         per_kg_with_time: wage.and_then(|wage| per_kg(spend + wage * hours)),
         notes,
     }
+}
+
+/// The lots of strained honey that were filled since the books began, and what is in them, in kg.
+fn honey_in_jars(h: &Holding) -> (Vec<LotId>, f64) {
+    let lots = h.stock.lots.iter().filter(|(_, lot)| lot.product == "honey");
+    let filled = lots.filter_map(|(id, lot)| Some((id, lot.net.checked_mul(lot.made - lot.started)?)));
+    let filled: Vec<(LotId, Mass)> = filled.filter(|(_, mass)| !mass.is_zero()).collect();
+    let kg = filled.iter().map(|(_, mass)| mass.to_kg()).sum();
+    (filled.into_iter().map(|(id, _)| id).collect(), kg)
 }
 
 /// A sum in the currency of the books, by the last rate noted.

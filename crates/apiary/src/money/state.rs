@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use jiff::civil::Date;
 use quantity::{Currency, Money};
 
+use crate::history::push_once;
 use crate::holding::Holding;
 use crate::note::{Name, Value};
 use crate::told::Told;
@@ -12,6 +13,8 @@ use crate::told::Told;
 /// A thing bought to last.
 #[derive(Clone, Debug)]
 pub struct Owned {
+    /// The entry.
+    pub entry: usize,
     /// What it is.
     pub what: String,
     /// What it cost.
@@ -27,10 +30,19 @@ pub struct Owned {
 pub struct Purse {
     /// Cash in hand, in minor units.
     pub cash: BTreeMap<Currency, i64>,
+    /// The entries that moved cash, in the order of the notes; what was there when the books began among them.
+    pub cash_entries: Vec<usize>,
+    /// What came in and what went out in each month of a year, in minor units; the cash that was there when the books
+    /// began is left out.
+    pub by_month: BTreeMap<(i16, i8, Currency), (i64, i64)>,
     /// All spending but for things that last.
     pub spent: BTreeMap<Currency, i64>,
+    /// The entries of that spending, in the order of the notes.
+    pub spent_entries: Vec<usize>,
     /// Minutes worked, by task.
     pub minutes: BTreeMap<Name, u64>,
+    /// The entries that say so, in the order of the notes.
+    pub hours_entries: Vec<usize>,
     /// Distance travelled, in metres.
     pub travelled_m: f64,
     /// Things that last.
@@ -46,18 +58,31 @@ impl Purse {
         self.currency.get_or_insert(money.currency());
     }
 
-    pub(crate) fn cash_in(&mut self, money: Option<Money>) {
+    pub(crate) fn cash_in(&mut self, told: &Told<'_>, money: Option<Money>) {
         if let Some(money) = money {
-            self.name_currency(money);
-            *self.cash.entry(money.currency()).or_insert(0) += money.minor();
+            self.add_cash(told, money, money.minor());
+            self.month(told, money).0 += money.minor();
         }
     }
 
-    pub(crate) fn cash_out(&mut self, money: Option<Money>) {
+    pub(crate) fn cash_out(&mut self, told: &Told<'_>, money: Option<Money>) {
         if let Some(money) = money {
-            self.name_currency(money);
-            *self.cash.entry(money.currency()).or_insert(0) -= money.minor();
+            self.add_cash(told, money, -money.minor());
+            self.month(told, money).1 += money.minor();
         }
+    }
+
+    fn add_cash(&mut self, told: &Told<'_>, money: Money, minor: i64) {
+        self.name_currency(money);
+        *self.cash.entry(money.currency()).or_insert(0) += minor;
+        push_once(&mut self.cash_entries, told.entry);
+    }
+
+    fn month(&mut self, told: &Told<'_>, money: Money) -> &mut (i64, i64) {
+        let day = told.note.day;
+        self.by_month
+            .entry((day.year(), day.month(), money.currency()))
+            .or_default()
     }
 
     /// All minutes worked.
@@ -72,19 +97,21 @@ pub(crate) fn fold(h: &mut Holding, told: &Told<'_>) {
         "start" => start(h, told),
         "spend" => {
             let amount = fact.money("amount");
-            h.purse.cash_out(amount);
+            h.purse.cash_out(told, amount);
             if let Some(money) = amount {
+                h.purse.spent_entries.push(told.entry);
                 *h.purse.spent.entry(money.currency()).or_insert(0) += money.minor();
             }
             if let Some(goods) = fact.goods("goods") {
-                h.stock.buy(goods);
+                h.stock.buy(told, goods);
             }
         }
-        "receive" => h.purse.cash_in(fact.money("amount")),
+        "receive" => h.purse.cash_in(told, fact.money("amount")),
         "own" => own(h, told),
         "hours" => {
             let task = fact.text("task").map(Name::new).unwrap_or_default();
             *h.purse.minutes.entry(task).or_insert(0) += u64::from(fact.minutes("time").unwrap_or(0));
+            h.purse.hours_entries.push(told.entry);
         }
         "travel" => {
             h.purse.travelled_m += fact
@@ -99,13 +126,17 @@ pub(crate) fn fold(h: &mut Holding, told: &Told<'_>) {
 fn start(h: &mut Holding, told: &Told<'_>) {
     let fact = told.fact();
     match fact.form {
-        0 => h.purse.cash_in(fact.money("cash")),
+        0 => {
+            if let Some(cash) = fact.money("cash") {
+                h.purse.add_cash(told, cash, cash.minor());
+            }
+        }
         1 => start_hive(h, told),
         2 => {
             let Some(goods) = fact.goods("goods") else { return };
             match fact.name("lot") {
                 Some(lot) => crate::trade::state::lot_before(h, told, lot, goods),
-                None => h.stock.buy(goods),
+                None => h.stock.buy(told, goods),
             }
         }
         _ => start_container(h, told),
@@ -156,8 +187,9 @@ fn own(h: &mut Holding, told: &Told<'_>) {
     else {
         return;
     };
-    h.purse.cash_out(Some(price));
+    h.purse.cash_out(told, Some(price));
     h.purse.owned.push(Owned {
+        entry: told.entry,
         what: what.to_owned(),
         price,
         life_years,

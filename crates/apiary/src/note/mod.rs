@@ -9,6 +9,7 @@
 //! that, so that each stored note stands alone.
 
 pub mod aids;
+pub mod compose;
 pub mod grammar;
 mod lex;
 mod numbers;

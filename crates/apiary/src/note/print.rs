@@ -40,7 +40,7 @@ pub(super) fn fact(fact: &Fact) -> String {
 }
 
 /// Whether the next value belongs to this detail. Values stand in the order of the table.
-fn said(detail: &Detail, rest: &[(&'static str, Value)]) -> bool {
+pub(super) fn said(detail: &Detail, rest: &[(&'static str, Value)]) -> bool {
     let Some((next, _)) = rest.first() else {
         return false;
     };
@@ -69,7 +69,7 @@ fn write_elements(elements: &[Element], rest: &mut &[(&'static str, Value)], out
     }
 }
 
-fn write_value(value: &Value, out: &mut String) {
+pub(super) fn write_value(value: &Value, out: &mut String) {
     let _ = match value {
         Value::Said => Ok(()),
         Value::Name(name) => write!(out, "{name}"),

@@ -311,6 +311,13 @@ pub struct Detail {
     pub(crate) first: Option<u8>,
 }
 
+impl Detail {
+    /// For a detail of words alone, the field that says it is there; none where it holds a value.
+    pub fn flag(&self) -> Option<&'static str> {
+        self.flag
+    }
+}
+
 /// A compiled form.
 #[derive(Debug)]
 pub struct Shape {
@@ -344,7 +351,7 @@ impl Shape {
     }
 
     /// What sort of thing the label in a field means, and whether it has to be known.
-    pub(crate) fn label(&self, field: &str) -> Option<(What, Known)> {
+    pub fn label(&self, field: &str) -> Option<(What, Known)> {
         self.names
             .iter()
             .find(|(of, _, _)| *of == field)
@@ -364,7 +371,7 @@ impl Shape {
     }
 
     /// Whether the form has a field or flag of that name.
-    pub(crate) fn has(&self, wanted: &str) -> bool {
+    pub fn has(&self, wanted: &str) -> bool {
         self.kind_of(wanted).is_some() || self.details.iter().any(|detail| detail.flag == Some(wanted))
     }
 }

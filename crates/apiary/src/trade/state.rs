@@ -9,8 +9,10 @@ use std::collections::{BTreeMap, BTreeSet};
 use jiff::civil::Date;
 use quantity::{Mass, Money, Reading, UnitKind};
 
+use super::dealings::{self, Asked, Invoice, Order};
 use crate::arena::{Arena, BatchId, Labels, LotId};
 use crate::complaint::{Misgiving, Weight};
+use crate::history::push_once;
 use crate::holding::Holding;
 use crate::honey::state::{Drawn, Part, Stuff};
 use crate::note::{Fact, Goods, Name};
@@ -118,6 +120,8 @@ pub struct Good {
     pub used: i64,
     /// What counting has added or taken off.
     pub counted_off: i64,
+    /// The entries that changed or counted how much there is, in the order of the notes.
+    pub entries: Vec<usize>,
 }
 
 impl Good {
@@ -136,6 +140,12 @@ pub struct Stock {
     pub lot_labels: Labels<LotId>,
     /// Goods by name: `jars of 340 g`, `shea`.
     pub goods: BTreeMap<String, Good>,
+    /// The price list as it was last said, in the order in which its lines were first said.
+    pub prices: Vec<Asked>,
+    /// All orders, in the order of the notes; no note says that one is done with.
+    pub orders: Vec<Order>,
+    /// Invoices by number.
+    pub invoices: BTreeMap<String, Invoice>,
     /// The first way in which the size of each kind of piece was written.
     sizes: BTreeMap<(Name, i64), String>,
 }
@@ -158,7 +168,7 @@ impl Stock {
         }
     }
 
-    pub(crate) fn buy(&mut self, goods: &Goods) {
+    pub(crate) fn buy(&mut self, told: &Told<'_>, goods: &Goods) {
         let key = self.key(goods);
         if let Goods::Pieces {
             kind,
@@ -176,13 +186,15 @@ impl Stock {
             bought: 0,
             used: 0,
             counted_off: 0,
+            entries: Vec::new(),
         });
         if good.measure == measure {
             good.bought += amount;
+            push_once(&mut good.entries, told.entry);
         }
     }
 
-    fn take(&mut self, goods: &Goods) {
+    fn take(&mut self, told: &Told<'_>, goods: &Goods) {
         let (measure, amount) = amount_of(goods);
         if let Some(good) = self
             .goods
@@ -190,6 +202,7 @@ impl Stock {
             .filter(|good| good.measure == measure)
         {
             good.used += amount;
+            push_once(&mut good.entries, told.entry);
         }
     }
 
@@ -205,31 +218,34 @@ impl Stock {
                 let says = format!(
                     "{name} was never bought or made in these books; how much of it is left is unknown"
                 );
-                Some(Misgiving::new(Weight::Remark, says))
+                Some(Misgiving::new(Weight::Remark, says).on("ingredient"))
             }
             Some(good) if good.measure != measure => {
                 let says = format!(
                     "{name} was bought by another measure than {amount}, so it cannot be taken off the stock"
                 );
-                Some(Misgiving::new(Weight::Odd, says).hint("name it by the measure it was bought in"))
+                let hint = "name it by the measure it was bought in";
+                Some(Misgiving::new(Weight::Odd, says).hint(hint).on("amount"))
             }
             Some(good) if good.on_hand() < steps => {
                 let says = format!("{amount} of {name} is more than is left by the books");
-                Some(Misgiving::new(Weight::Odd, says).hint("count it and write a tally"))
+                let hint = "count it and write a tally";
+                Some(Misgiving::new(Weight::Odd, says).hint(hint).on("amount"))
             }
             Some(_) => None,
         }
     }
 
-    pub(crate) fn use_bulk(&mut self, name: &Name, amount: Reading) {
-        self.take(&Goods::Bulk {
+    pub(crate) fn use_bulk(&mut self, told: &Told<'_>, name: &Name, amount: Reading) {
+        let goods = Goods::Bulk {
             amount,
             of: name.clone(),
-        });
+        };
+        self.take(told, &goods);
     }
 }
 
-fn exact_size(size: Reading) -> i64 {
+pub(super) fn exact_size(size: Reading) -> i64 {
     size.mass()
         .map(Mass::ng)
         .or_else(|| size.volume().map(|volume| -microlitres(volume)))
@@ -255,7 +271,8 @@ pub(crate) fn misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
         "sell" | "give" | "take" | "spoil" | "consign" => on_shelf_misgivings(h, fact, out),
         "refund" => refund_misgivings(h, fact, out),
         "tally" => tally_misgivings(h, fact, out),
-        "discard" => crate::honey::misgivings::taken_misgivings(h, fact, "container", "mass", out),
+        "discard" => crate::honey::misgivings::taken_misgivings(h, fact, out),
+        "invoice" => dealings::misgivings(&h.stock, fact, out),
         "start" => start_misgivings(h, fact, out),
         _ => {}
     }
@@ -282,7 +299,7 @@ fn start_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
             hive.label,
             hive.places()
         );
-        out.push(Misgiving::new(Weight::Impossible, says));
+        out.push(Misgiving::new(Weight::Impossible, says).on("drawn"));
     }
 }
 
@@ -306,7 +323,8 @@ fn on_shelf_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
             lot.label,
             there.max(0)
         );
-        out.push(Misgiving::new(Weight::Impossible, says).hint("count the shelf and write a tally"));
+        let hint = "count the shelf and write a tally";
+        out.push(Misgiving::new(Weight::Impossible, says).hint(hint).on("count"));
     }
 }
 
@@ -320,7 +338,8 @@ fn sold_to_a_shop_with_stock(lot: &Lot, fact: &Fact, out: &mut Vec<Misgiving>) {
         );
         out.push(
             Misgiving::new(Weight::Remark, says)
-                .hint(format!("what {person} sold is written: sell … from {person}")),
+                .hint(format!("what {person} sold is written: sell … from {person}"))
+                .on("person"),
         );
     }
 }
@@ -342,16 +361,17 @@ fn refund_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
             "{} of {} were sold, and {count} are paid back",
             lot.sold, lot.label
         );
-        out.push(Misgiving::new(Weight::Impossible, says));
+        out.push(Misgiving::new(Weight::Impossible, says).on("count"));
     }
 }
 
 fn tally_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
-    let (what, counted, books) = if let Some(lot) = lot_named(h, fact) {
+    let (what, counted, books, field) = if let Some(lot) = lot_named(h, fact) {
         (
             lot.label.to_string(),
             i64::from(fact.count("count").unwrap_or(0)),
             lot.on_hand(),
+            "count",
         )
     } else if let Some(goods) = fact.goods("goods") {
         let key = h.stock.key(goods);
@@ -363,14 +383,16 @@ fn tally_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
         else {
             return;
         };
-        (key, amount_of(goods).1, good.on_hand())
+        (key, amount_of(goods).1, good.on_hand(), "goods")
     } else {
         return;
     };
     if counted != books {
         let says = format!("{what}: {counted} counted, {books} by the books");
         out.push(
-            Misgiving::new(Weight::Odd, says).hint("find what was not noted, or settle it with a reason"),
+            Misgiving::new(Weight::Odd, says)
+                .hint("find what was not noted, or settle it with a reason")
+                .on(field),
         );
     }
 }
@@ -386,13 +408,14 @@ pub(crate) fn empties_misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgivi
                 amount_of(goods).1,
                 good.on_hand()
             );
-            out.push(Misgiving::new(Weight::Odd, says).hint("count the empties and write a tally"));
+            let hint = "count the empties and write a tally";
+            out.push(Misgiving::new(Weight::Odd, says).hint(hint).on("goods"));
         }
         Some(_) => {}
         None => {
             let says =
                 format!("{key} were never bought or started in these books; the stock of empties is unknown");
-            out.push(Misgiving::new(Weight::Remark, says));
+            out.push(Misgiving::new(Weight::Remark, says).on("goods"));
         }
     }
 }
@@ -406,7 +429,8 @@ pub(crate) fn lot_misgivings(h: &Holding, fact: &Fact, net: Mass, out: &mut Vec<
             lot.net.to_g(),
             net.to_g()
         );
-        out.push(Misgiving::new(Weight::Impossible, says).hint("give them a lot of their own"));
+        let hint = "give them a lot of their own";
+        out.push(Misgiving::new(Weight::Impossible, says).hint(hint).on("lot"));
     }
 }
 
@@ -424,7 +448,13 @@ pub(crate) fn fold(h: &mut Holding, told: &Told<'_>) {
         }
         "discard" => crate::honey::state::discard(h, told),
         "tally" => tally(h, told),
-        "paid" => h.purse.cash_in(fact.money("amount")),
+        "paid" => {
+            h.purse.cash_in(told, fact.money("amount"));
+            dealings::paid(&mut h.stock, told);
+        }
+        "price" => dealings::price(&mut h.stock, told),
+        "order" => dealings::order(&mut h.stock, told),
+        "invoice" => dealings::invoice(&mut h.stock, told),
         _ => {}
     }
 }
@@ -445,7 +475,7 @@ fn change(h: &mut Holding, told: &Told<'_>, how: impl Fn(&mut Lot, i64)) {
 
 fn sell(h: &mut Holding, told: &Told<'_>) {
     let fact = told.fact();
-    h.purse.cash_in(fact.money("for"));
+    h.purse.cash_in(told, fact.money("for"));
     crate::colony::state::sold(h, told);
     let to = fact
         .name("person")
@@ -468,7 +498,7 @@ fn sell(h: &mut Holding, told: &Told<'_>) {
         });
     });
     if let Some(goods) = fact.shape().has("goods").then(|| fact.goods("goods")).flatten() {
-        h.stock.take(goods);
+        h.stock.take(told, goods);
     }
 }
 
@@ -485,7 +515,7 @@ fn consign(h: &mut Holding, told: &Told<'_>) {
 
 fn refund(h: &mut Holding, told: &Told<'_>) {
     let fact = told.fact();
-    h.purse.cash_out(fact.money("amount"));
+    h.purse.cash_out(told, fact.money("amount"));
     let spoilt = fact.says("spoilt");
     change(h, told, |lot, count| {
         if !spoilt {
@@ -497,7 +527,7 @@ fn refund(h: &mut Holding, told: &Told<'_>) {
 /// Empties, by piece or bulk, leave the stock.
 pub(crate) fn use_empties(h: &mut Holding, told: &Told<'_>) {
     if let Some(goods) = told.fact().goods("goods") {
-        h.stock.take(goods);
+        h.stock.take(told, goods);
     }
 }
 
@@ -508,10 +538,13 @@ fn tally(h: &mut Holding, told: &Told<'_>) {
         let (measure, counted) = amount_of(goods);
         let key = h.stock.key(goods);
         match h.stock.goods.get_mut(&key) {
-            Some(good) if good.measure == measure => good.counted_off += counted - good.on_hand(),
+            Some(good) if good.measure == measure => {
+                good.counted_off += counted - good.on_hand();
+                push_once(&mut good.entries, told.entry);
+            }
             Some(_) => {}
             // What was never bought begins to be counted with its first tally.
-            None => h.stock.buy(goods),
+            None => h.stock.buy(told, goods),
         }
     }
 }

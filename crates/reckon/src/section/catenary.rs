@@ -5,6 +5,8 @@
 //! the two sides of the moved chain cross at the middle; only what is right of the middle counts for the
 //! right half.
 
+use super::outline::{self, Point};
+
 /// A hanging chain below a level bar line.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Catenary {
@@ -55,6 +57,31 @@ impl Catenary {
         } else {
             0.0
         }
+    }
+
+    /// Points round the chain moved inwards, from the left end of the bar line over its right end and the lowest
+    /// point; none where no room is left.
+    pub(super) fn points_inside(self, inwards: f64) -> Vec<Point> {
+        let (middle, bars) = self.ends_inside(inwards);
+        if middle >= bars {
+            return Vec::new();
+        }
+        let half = outline::STEPS / 2;
+        let at = |step: u32| {
+            let x = middle + (bars - middle) * f64::from(step) / f64::from(half);
+            (self.moved_x(x, inwards), self.depth - self.moved_y(x, inwards))
+        };
+        let to_left = |(x, y): Point| (-x, y);
+        let end = (self.moved_x(bars, inwards), 0.0);
+        let lowest = (0.0, at(0).1);
+        let right = (1..half).rev().map(at);
+        let left = (1..half).map(at).map(to_left);
+        let ends = [to_left(end), end];
+        ends.into_iter()
+            .chain(right)
+            .chain([lowest])
+            .chain(left)
+            .collect()
     }
 
     pub(super) fn wall(self) -> f64 {

@@ -53,6 +53,22 @@ fn sections() -> impl Strategy<Value = Section> {
     })
 }
 
+/// The area within corners in millimetres, by the sum of the cross products of neighbours.
+fn area_cm2(corners: &[(f64, f64)]) -> f64 {
+    let next = corners.iter().cycle().skip(1);
+    let doubled: f64 = corners.iter().zip(next).map(|(a, b)| a.0 * b.1 - b.0 * a.1).sum();
+    doubled.abs() / 200.0
+}
+
+/// How much of the corners' outline lies at the height of the bars.
+fn width_at_bars_mm(corners: &[(f64, f64)]) -> f64 {
+    let at_bars = corners.iter().filter(|(_, y)| y.abs() < 1e-6).map(|(x, _)| *x);
+    let (least, most) = at_bars.fold((f64::MAX, f64::MIN), |(least, most), x| {
+        (least.min(x), most.max(x))
+    });
+    (most - least).max(0.0)
+}
+
 proptest! {
     #![proptest_config(cases(512))]
 
@@ -130,6 +146,17 @@ proptest! {
         // The band taken off is no wider than the bee space; in an overfull drum it may be a little longer than the wall.
         let band = comb(space) - comb(space + 1);
         prop_assert!(band <= 0.11 * section.wall().to_cm() + 1e-3, "{band}");
+    }
+
+    #[test]
+    fn the_drawn_outline_has_the_area_and_the_width_of_the_comb(section in sections(), space in 0_u32..60) {
+        let outline = section.outline(mm(space));
+        let (cm2, drawn_cm2) = (section.comb(mm(space)).to_cm2(), area_cm2(&outline));
+        prop_assert!((drawn_cm2 - cm2).abs() <= 0.005 * cm2 + 1e-6, "{drawn_cm2} for {cm2}");
+        prop_assert_eq!(outline.is_empty(), cm2 < 1e-6);
+        let width = section.width_at_bars(mm(space)).to_mm();
+        prop_assert!((width_at_bars_mm(&outline) - width).abs() < 0.01, "{outline:?} for {width}");
+        prop_assert!(outline.iter().all(|(_, y)| *y > -1e-6));
     }
 
     #[test]

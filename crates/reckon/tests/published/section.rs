@@ -84,6 +84,37 @@ fn the_comb_keeps_bee_space_square_to_a_sloping_wall() {
 }
 
 #[test]
+fn the_outline_of_straight_walls_is_their_corners() {
+    let hive = section(Shape::Upright {
+        width: cm(44.0),
+        depth: cm(30.0),
+    });
+    let corners = hive.outline(cm(1.0));
+    for (ours, expected) in corners
+        .iter()
+        .zip([(-210.0, 0.0), (210.0, 0.0), (210.0, 290.0), (-210.0, 290.0)])
+    {
+        check("x", ours.0, expected.0, 1e-9);
+        check("y", ours.1, expected.1, 1e-9);
+    }
+    assert_eq!(corners.len(), 4);
+    assert!(hive.outline(cm(22.0)).is_empty(), "no room between the walls");
+}
+
+#[test]
+fn an_outline_is_seen_from_the_bars_whatever_way_the_corners_were_measured() {
+    // The bar line runs downwards at x = 10 cm, and the section lies to the left of it.
+    let corners = [(10.0, 0.0), (10.0, 40.0), (0.0, 30.0), (0.0, 10.0)].map(|(x, y)| (cm(x), cm(y)));
+    let drawn = section(Shape::Polygon(corners.to_vec())).outline(Length::ZERO);
+    let expected = [(-200.0, 0.0), (200.0, 0.0), (100.0, 100.0), (-100.0, 100.0)];
+    assert_eq!(drawn.len(), expected.len());
+    for corner in expected {
+        let near = |at: &(f64, f64)| (at.0 - corner.0).abs() < 1e-9 && (at.1 - corner.1).abs() < 1e-9;
+        assert!(drawn.iter().any(near), "{corner:?} is missing in {drawn:?}");
+    }
+}
+
+#[test]
 fn upright_walls_take_the_bee_space_off_both_sides_and_the_floor() {
     let hive = section(Shape::Upright {
         width: cm(44.0),

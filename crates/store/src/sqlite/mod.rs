@@ -110,6 +110,12 @@ impl Store for SqliteStore {
         Ok(usize::try_from(count).unwrap_or(0))
     }
 
+    fn others_wrote(&self) -> Result<u64, Fault> {
+        let mut select = self.connection.prepare_cached("PRAGMA data_version").map_err(fault)?;
+        let version: i64 = select.query_row([], |row| row.get(0)).map_err(fault)?;
+        Ok(version.unsigned_abs())
+    }
+
     fn load(&self, farm: FarmId, each: &mut dyn FnMut(Row)) -> Result<(), Fault> {
         known(&self.connection, farm)?;
         let mut select = self.connection.prepare_cached(LOAD).map_err(fault)?;

@@ -178,4 +178,5 @@ fn signs_that_turn_text_round_or_control_the_terminal_are_refused() {
     assert!(read(&long).expect_err("too long").says.contains("at most 4000"));
 }
 
+mod compose;
 mod round_trip;

@@ -170,7 +170,7 @@ fn detail(detail: &'static Detail) -> BoxedStrategy<Vec<(&'static str, Value)>> 
         .boxed()
 }
 
-fn note(entry: &'static Entry, form: usize) -> BoxedStrategy<Note> {
+pub(super) fn note(entry: &'static Entry, form: usize) -> BoxedStrategy<Note> {
     let shape = &entry.shapes[form];
     let details: Vec<_> = shape.details.iter().map(detail).collect();
     let hour = prop::option::of((0i8..24, 0i8..60));
@@ -190,7 +190,7 @@ fn note(entry: &'static Entry, form: usize) -> BoxedStrategy<Note> {
 }
 
 /// Fixed seed: ChaCha, thirty-two bytes of 7.
-fn runner() -> TestRunner {
+pub(super) fn runner() -> TestRunner {
     TestRunner::new_with_rng(
         Config {
             cases: 200,
