@@ -36,7 +36,25 @@ pub(crate) fn bench(arguments: &[&str]) -> Result<()> {
         "bench",
         "--",
     ];
-    run(&[bench.as_slice(), arguments].concat())
+    run(&[bench.as_slice(), arguments].concat())?;
+    pages()
+}
+
+/// How long pages take with many browsers at once, on books of a hundred thousand entries.
+fn pages() -> Result<()> {
+    let file = std::env::temp_dir().join(format!("combwright-pages-{}.books", std::process::id()));
+    let file = file
+        .to_str()
+        .context("the folder for temporary files has an odd name")?;
+    typed(&format!(
+        "cargo run --release -p app --example bench -- make {file} 100000"
+    ))?;
+    let measured = typed(&format!("cargo run --release -p web --example load -- {file}"));
+    for end in ["", "-wal", "-shm"] {
+        // What was not made need not be taken away.
+        let _ = std::fs::remove_file(format!("{file}{end}"));
+    }
+    measured
 }
 
 #[expect(

@@ -12,6 +12,7 @@ mod docs;
 mod licences;
 mod long;
 mod needs;
+mod pictures;
 mod steps;
 
 use std::path::PathBuf;
@@ -25,6 +26,8 @@ cargo xtask CHORE
   test            everything that has to hold: format, lints, tests, manual, licences
   docs            write docs/notes.md from the table of verbs
   docs --check    fail if docs/notes.md is stale or a document shows a note that cannot be read
+  outlines        write what each page says anew (crates/web/tests/outlines); then read what changed
+  pictures        take the pages of the demo books into docs/pictures
   licences        check licences, reasons for dependencies, and which crate may use which
   soak [SEED]     power cuts by the thousand; a seed repeats a run
   bench [--quick] [--out FILE]
@@ -47,6 +50,8 @@ fn chore(words: &[&str]) -> Result<()> {
         ["test"] => steps::test(),
         ["docs"] => docs::write(),
         ["docs", "--check"] => docs::check(),
+        ["outlines"] => pictures::outlines(),
+        ["pictures"] => pictures::pictures(),
         ["licences"] => licences::check(),
         ["soak"] => long::soak(None),
         ["soak", seed] => long::soak(Some(seed)),

@@ -1,8 +1,11 @@
 //! What the checks need beside the toolchain; what can be fetched is fetched.
 
+use std::path::PathBuf;
 use std::process::{Command, Stdio};
 
 use anyhow::{Result, bail};
+
+use crate::root;
 
 /// Makes sure that every tool is there, or says in one sentence what to install.
 pub(crate) fn provide() -> Result<()> {
@@ -13,7 +16,73 @@ pub(crate) fn provide() -> Result<()> {
         &["nextest", "--version"],
         "cargo install --locked cargo-nextest",
     )?;
-    c_compiler()
+    c_compiler()?;
+    browser()?;
+    axe()
+}
+
+/// What the pages are tried with: a browser, and what drives it.
+pub(crate) fn browser() -> Result<()> {
+    let is_there = || {
+        let browser = ["chromium", "chromium-browser", "google-chrome"];
+        on_path("CHROMIUM", &browser) && on_path("CHROMEDRIVER", &["chromedriver"])
+    };
+    let debian = "apt-get install -y chromium chromium-driver";
+    if is_there() || (from_debian(debian) && is_there()) {
+        return Ok(());
+    }
+    bail!(
+        "no Chromium with its chromedriver was found: install both (on Debian, `{debian}`) or name them in the \
+         variables CHROMIUM and CHROMEDRIVER"
+    );
+}
+
+/// The file of axe-core, which finds what keeps people from using a page. It lies in the target folder and is
+/// fetched once.
+fn axe() -> Result<()> {
+    let (folder, file) = (npm(), axe_file());
+    if file.is_file() {
+        return Ok(());
+    }
+    let debian = "apt-get install -y npm";
+    if !answers("npm", &["--version"]) {
+        from_debian(debian);
+    }
+    let fetch = format!(
+        "npm install --no-save --no-audit --no-fund --prefix {} axe-core@4",
+        folder.display()
+    );
+    if std::fs::create_dir_all(&folder).is_ok() && fetched("axe-core", &fetch) && file.is_file() {
+        return Ok(());
+    }
+    bail!("axe-core is missing and could not be fetched: it takes npm (on Debian, `{debian}`) and `{fetch}`");
+}
+
+/// Where axe-core lies once it was fetched.
+pub(crate) fn axe_file() -> PathBuf {
+    npm().join("node_modules/axe-core/axe.min.js")
+}
+
+/// Beside the builds, never among the sources.
+fn npm() -> PathBuf {
+    let chosen = std::env::var_os("CARGO_TARGET_DIR").map(PathBuf::from);
+    let target = chosen.unwrap_or_else(|| PathBuf::from("target"));
+    root().join(target).join("npm")
+}
+
+/// Whether the program that a variable names, or one of these on the path, is there.
+fn on_path(variable: &str, names: &[&str]) -> bool {
+    let chosen = std::env::var_os(variable);
+    let usual = names.iter().map(std::ffi::OsString::from);
+    let mut all = chosen.into_iter().chain(usual);
+    all.any(|program| answers(&program, &["--version"]))
+}
+
+/// Installs what Debian has; its lists may be too old to find it at once.
+fn from_debian(line: &str) -> bool {
+    answers("apt-get", &["--version"])
+        && (fetched("a package", line)
+            || (fetched("the list of packages", "apt-get update") && fetched("a package", line)))
 }
 
 fn tool(name: &str, asks: &[&str], fetch: &str) -> Result<()> {
@@ -32,6 +101,7 @@ fn fetched(name: &str, fetch: &str) -> bool {
     let words: Vec<&str> = fetch.split(' ').collect();
     Command::new(words[0])
         .args(&words[1..])
+        .env("DEBIAN_FRONTEND", "noninteractive")
         .status()
         .is_ok_and(|status| status.success())
 }
@@ -42,7 +112,7 @@ fn c_compiler() -> Result<()> {
         return Ok(());
     }
     let debian = "apt-get install -y gcc libc6-dev";
-    if answers("apt-get", &["--version"]) && fetched("a C compiler", debian) && has_c_compiler() {
+    if from_debian(debian) && has_c_compiler() {
         return Ok(());
     }
     bail!("no C compiler was found: install gcc or clang (on Debian, `{debian}`)");

@@ -67,8 +67,18 @@ pub(crate) fn typed(line: &str) -> Result<()> {
 
 /// Runs a command, given word by word, at the root of the workspace.
 pub(crate) fn run(words: &[&str]) -> Result<()> {
+    run_with(words, &[])
+}
+
+/// The same, with these variables set.
+pub(crate) fn run_with(words: &[&str], variables: &[(&str, &str)]) -> Result<()> {
     let (program, arguments) = words.split_first().expect("BUG: a command has a program");
-    let status = Command::new(program).args(arguments).current_dir(root()).status();
+    let mut command = Command::new(program);
+    command.args(arguments).current_dir(root());
+    command.envs(variables.iter().copied());
+    // Read by the tests in a browser alone, wherever builds go.
+    command.env("COMBWRIGHT_AXE", needs::axe_file());
+    let status = command.status();
     let status = status.with_context(|| format!("{program} could not be started"))?;
     if !status.success() {
         bail!("{program} ended with {status}");

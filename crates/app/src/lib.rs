@@ -4,11 +4,16 @@
 //! Start at [`Office`], then [`Library`].
 
 pub mod demo;
+pub mod forms;
+pub mod import;
 mod library;
 mod office;
+mod reader;
+pub mod sheets;
 mod surroundings;
 pub mod wire;
 
 pub use library::Library;
-pub use office::{Office, Outcome, Refused, Why, Writing, Written};
+pub use office::{Before, Office, Outcome, Refused, Why, Writing, Written};
+pub use reader::Reader;
 pub use surroundings::{Fixed, Machine, Surroundings};

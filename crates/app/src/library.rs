@@ -1,13 +1,14 @@
 //! Books opened: entries verified, notes read, put into the order of their days and folded.
 
 use std::collections::BTreeMap;
-use std::sync::mpsc;
+use std::sync::{Arc, Mutex, OnceLock, PoisonError, mpsc};
 
 use apiary::note::{Note, Unreadable, read};
 use apiary::{Complaint, Holding, Told};
 use jiff::civil::Date;
 use ledger::{
-    Act, Books, Broken, Change, Entry, FarmId, Fault, Hours, Problem, Row, Standing, Store, effective_hours,
+    Act, Books, Broken, Change, Digest, Entry, FarmId, Fault, Hours, Problem, Row, Standing, Store,
+    effective_hours,
 };
 
 /// What the words of an entry say; acts without words say nothing.
@@ -44,7 +45,23 @@ pub struct Library {
     holding: Holding,
     /// How many of the lines are folded into the holding.
     folded: usize,
+    at_hand: AtHand,
 }
+
+/// What was worked out for one reader and serves the next, until something is written.
+#[derive(Default)]
+struct AtHand {
+    complaints: OnceLock<Vec<Complaint>>,
+    /// For each entry, whether it stands.
+    stands: OnceLock<Vec<bool>>,
+    /// What corrects, withdraws or settles an entry.
+    acts: OnceLock<BTreeMap<usize, Vec<usize>>>,
+    /// Holdings of earlier days, the one asked for last at the end.
+    past: Mutex<Vec<(Date, Arc<Holding>)>>,
+}
+
+/// How many earlier days are kept at hand: a reader who steps through days goes back and forth.
+const MOST_DAYS: usize = 4;
 
 /// How many rows are read before they are handed to another thread.
 const CHUNK: usize = 1_024;
@@ -124,6 +141,7 @@ impl Library {
             rivals: Vec::new(),
             holding: Holding::default(),
             folded: 0,
+            at_hand: AtHand::default(),
         };
         library.settle_order();
         library.fold_to(library.lines.len());
@@ -197,6 +215,132 @@ impl Library {
         &self.holding
     }
 
+    /// Folds what is not folded, so that readers who only look find the holding as of now.
+    pub(crate) fn settle(&mut self) {
+        self.fold_to(self.lines.len());
+    }
+
+    /// The holding of a reader who only looks: as of now, or at the end of a day.
+    pub(crate) fn held(&self, on: Option<Date>) -> Held<'_> {
+        let end = on.map_or(self.lines.len(), |day| {
+            self.lines.partition_point(|line| line.day <= day)
+        });
+        match on {
+            Some(day) if end < self.lines.len() => Held::Then(self.past(day, end)),
+            _ if self.folded == self.lines.len() => Held::Now(&self.holding),
+            _ => Held::Then(Arc::new(self.folded_anew(end))),
+        }
+    }
+
+    fn past(&self, day: Date, end: usize) -> Arc<Holding> {
+        let mut past = self.at_hand.past.lock().unwrap_or_else(PoisonError::into_inner);
+        let at = past.iter().position(|(of, _)| *of == day);
+        let found = match at {
+            Some(at) => past.remove(at),
+            None => (day, Arc::new(self.folded_anew(end))),
+        };
+        if past.len() >= MOST_DAYS {
+            past.remove(0);
+        }
+        let holding = Arc::clone(&found.1);
+        past.push(found);
+        holding
+    }
+
+    fn folded_anew(&self, end: usize) -> Holding {
+        let mut holding = Holding::default();
+        for line in &self.lines[..end] {
+            fold(&self.books, &self.said, &self.hours, line, &mut holding);
+        }
+        holding
+    }
+
+    /// What is odd as of now, for a reader who only looks.
+    pub(crate) fn complaints_at_hand(&self) -> &[Complaint] {
+        self.at_hand
+            .complaints
+            .get_or_init(|| self.complaints_of(&self.held(None), None))
+    }
+
+    /// Whether an entry stands.
+    pub(crate) fn stands(&self, entry: usize) -> bool {
+        let stands = self.at_hand.stands.get_or_init(|| {
+            let mut stands = vec![false; self.books.entries().len()];
+            for line in &self.lines {
+                stands[line.standing.entry] = true;
+            }
+            stands
+        });
+        stands.get(entry).copied().unwrap_or(false)
+    }
+
+    /// The entries that correct, withdraw or settle an entry, in the order in which they came.
+    pub(crate) fn acts_about(&self, entry: usize) -> &[usize] {
+        let acts = self.at_hand.acts.get_or_init(|| {
+            let mut acts: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+            for (place, entry) in self.books.entries().iter().enumerate() {
+                let of = match &entry.envelope.act {
+                    Act::Note => continue,
+                    Act::Correct { of } | Act::Withdraw { of } => std::slice::from_ref(of),
+                    Act::Settle { of, .. } => of.as_slice(),
+                };
+                for target in of.iter().filter_map(|digest| self.books.by_digest(digest)) {
+                    acts.entry(target).or_default().push(place);
+                }
+            }
+            acts
+        });
+        acts.get(&entry).map_or(&[], Vec::as_slice)
+    }
+
+    /// An entry as it could be typed.
+    pub(crate) fn as_line(&self, entry: &Entry) -> String {
+        match entry.note.as_deref() {
+            Some(words) => self.line_of(&entry.envelope.act, words),
+            None => format!("# the words of {} were erased", entry.handle()),
+        }
+    }
+
+    /// An act with its words, as it would be typed.
+    pub(crate) fn line_of(&self, act: &Act, words: &str) -> String {
+        let handle = |digest: &Digest| {
+            let place = self.books.by_digest(digest);
+            place.map_or_else(
+                || digest.short(),
+                |place| self.books.entries()[place].handle().to_string(),
+            )
+        };
+        match act {
+            Act::Note => words.to_owned(),
+            Act::Correct { of } => format!("correct {}: {words}", handle(of)),
+            Act::Withdraw { of } => format!("withdraw {} {words}", handle(of)).trim_end().to_owned(),
+            Act::Settle { of, replaces } => {
+                let of = of.iter().map(handle).collect::<Vec<_>>().join(", ");
+                if *replaces {
+                    format!("settle {of}: {words}")
+                } else {
+                    format!("settle {of} {words}")
+                }
+            }
+        }
+    }
+
+    /// What the words of an entry say.
+    pub(crate) fn note(&self, entry: usize) -> Option<&Note> {
+        match self.said.get(entry)? {
+            Some(Ok(note)) => Some(note),
+            _ => None,
+        }
+    }
+
+    /// The entries that stand up to a day, in the order of their days.
+    pub(crate) fn standing_until(&self, on: Option<Date>) -> impl DoubleEndedIterator<Item = usize> {
+        let end = on.map_or(self.lines.len(), |day| {
+            self.lines.partition_point(|line| line.day <= day)
+        });
+        self.lines[..end].iter().map(|line| line.standing.entry)
+    }
+
     /// The holding as of now, for a caller who asks once; asking again folds anew.
     pub fn take_holding(&mut self) -> Holding {
         self.fold_to(self.lines.len());
@@ -210,11 +354,7 @@ impl Library {
         if end == self.lines.len() {
             return std::borrow::Cow::Borrowed(self.holding());
         }
-        let mut holding = Holding::default();
-        for line in &self.lines[..end] {
-            fold(&self.books, &self.said, &self.hours, line, &mut holding);
-        }
-        std::borrow::Cow::Owned(holding)
+        std::borrow::Cow::Owned(self.folded_anew(end))
     }
 
     /// The holding just before a note of this day and hour, written last, would be folded.
@@ -259,6 +399,7 @@ impl Library {
 
     /// Takes in a new entry.
     pub(crate) fn learn(&mut self, entry: Entry) {
+        self.at_hand = AtHand::default();
         let read = say(&entry);
         let change = self.books.learn(entry);
         if self.said.len() < self.books.entries().len() {
@@ -297,16 +438,19 @@ impl Library {
 
     /// Everything odd: about the chains, the words, and what they say together.
     pub fn complaints(&mut self, on: Option<Date>) -> Vec<Complaint> {
+        if on.is_none() {
+            self.settle();
+        }
+        self.complaints_of(&self.held(on), on)
+    }
+
+    /// Everything odd, with what a holding says of the day it is of.
+    pub(crate) fn complaints_of(&self, holding: &Holding, on: Option<Date>) -> Vec<Complaint> {
         let settled = ledger::settled(&self.books);
         let mut all: Vec<Complaint> = self.chain_complaints();
         all.extend(self.rival_complaints());
         all.extend(self.unreadable());
-        let holding = match on {
-            Some(day) => self.holding_on(day),
-            None => std::borrow::Cow::Borrowed(self.holding()),
-        };
         all.extend(holding.complaints.iter().cloned());
-        drop(holding);
         let at = |entry: usize| self.books.entries()[entry].envelope.day;
         all.retain(|complaint| {
             let laid_to_rest = complaint.about.iter().any(|entry| settled.contains(entry));
@@ -437,6 +581,25 @@ impl Library {
             };
             (&self.books.entries()[line.standing.entry], note)
         })
+    }
+}
+
+/// A holding that a reader looks at.
+pub(crate) enum Held<'a> {
+    /// As of now.
+    Now(&'a Holding),
+    /// At the end of an earlier day.
+    Then(Arc<Holding>),
+}
+
+impl std::ops::Deref for Held<'_> {
+    type Target = Holding;
+
+    fn deref(&self) -> &Holding {
+        match self {
+            Self::Now(holding) => holding,
+            Self::Then(holding) => holding,
+        }
     }
 }
 

@@ -5,6 +5,7 @@
 //! same time: then everything is read again and decided again.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::{Mutex, PoisonError};
 
 use apiary::note::aids::{Complete, Desk, Line, Target};
 use apiary::note::{GRAMMAR, Unreadable};
@@ -13,16 +14,21 @@ use jiff::civil::Date;
 use ledger::{Act, Appended, Device, Digest, Draft, Entry, FarmId, Fault, Handle, Person, Scope, Store};
 
 use crate::library::Library;
+use crate::reader::Reader;
 use crate::surroundings::{Surroundings, fresh_id};
 
 /// Open books of one farm, with a device that writes into them.
 pub struct Office {
-    store: Box<dyn Store + Send>,
+    store: Mutex<Box<dyn Store + Send>>,
+    /// What the store answered when it was last read, so that what others write is noticed.
+    as_of: u64,
     farm: FarmId,
     device: Device,
+    /// Who writes where nobody is named.
+    by: String,
     library: Library,
-    /// The ids of the address book.
-    people: BTreeSet<String>,
+    /// The address book.
+    people: BTreeMap<String, Person>,
     /// The day of the last writing.
     today: Date,
 }
@@ -39,12 +45,25 @@ pub struct Writing {
     pub brought_in: bool,
     /// Who writes: an id of the address book.
     pub by: String,
+    /// What the lines come from: what came from there before is not written again.
+    pub origin: Option<String>,
+    /// What each line comes from, one for each line handed in; instead of `origin`.
+    pub origins: Vec<String>,
 }
 
 impl Writing {
     /// What entries say they come from.
     fn origin(&self) -> &'static str {
         if self.brought_in { BROUGHT_IN } else { "typed" }
+    }
+
+    /// What one of so many lines comes from, where that was said.
+    fn origin_of(&self, at: usize, of: usize) -> Option<String> {
+        let own = || match &self.origin {
+            Some(origin) if of > 1 => Some(format!("{origin}/{}", at + 1)),
+            origin => origin.clone(),
+        };
+        self.origins.get(at).cloned().or_else(own)
     }
 }
 
@@ -92,6 +111,19 @@ pub struct Outcome {
     pub refused: Vec<Refused>,
     /// Passed over because they were brought in before.
     pub known: usize,
+    /// Passed over because they came from the same place before.
+    pub before: Vec<Before>,
+}
+
+/// A line that came from the same place before.
+#[derive(Clone, Debug)]
+pub struct Before {
+    /// Its number among the lines handed in, from 1.
+    pub line: usize,
+    /// What was written then.
+    pub handle: Handle,
+    /// Its words.
+    pub text: String,
 }
 
 /// The name of a new device, unless another is asked for.
@@ -138,13 +170,16 @@ impl Office {
         let device = named.unwrap_or_else(|| {
             Device::new(FIRST_DEVICE).expect("BUG: the first device's name is a good one")
         });
+        let as_of = store.others_wrote()?;
         let library = Library::open(&*store, farm)?;
         let device = unforked(&library, device);
-        let people = store.people(farm)?.into_keys().collect();
+        let people = store.people(farm)?;
         Ok(Self {
-            store,
+            as_of,
+            store: Mutex::new(store),
             farm,
             device,
+            by: String::new(),
             library,
             people,
             today: Date::ZERO,
@@ -158,7 +193,33 @@ impl Office {
 
     /// The store.
     pub fn store(&mut self) -> &mut dyn Store {
-        &mut *self.store
+        &mut **self.own_store()
+    }
+
+    fn own_store(&mut self) -> &mut Box<dyn Store + Send> {
+        self.store.get_mut().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// What a reader is told who only looks, as of now or at the end of a day.
+    pub fn reader(&self, on: Option<Date>, today: Date) -> Reader<'_> {
+        Reader::new(&self.library, &self.people, &self.device, on, today)
+    }
+
+    /// Whether another program has written since the books were read.
+    ///
+    /// # Errors
+    /// The store's faults.
+    pub fn is_stale(&self) -> Result<bool, Fault> {
+        let store = self.store.lock().unwrap_or_else(PoisonError::into_inner);
+        Ok(store.others_wrote()? != self.as_of)
+    }
+
+    /// What came into the books after they had so many entries, as it could be typed.
+    pub fn notes_since(&self, count: usize) -> Vec<(Handle, String)> {
+        let new = self.library.books.entries().get(count..).unwrap_or_default();
+        new.iter()
+            .map(|entry| (entry.handle(), self.library.as_line(entry)))
+            .collect()
     }
 
     /// The farm.
@@ -169,6 +230,19 @@ impl Office {
     /// The device that writes.
     pub fn device(&self) -> &Device {
         &self.device
+    }
+
+    /// Names who writes from now on, where a writing names nobody: an id of the address book.
+    pub fn write_as(&mut self, by: &str) {
+        by.clone_into(&mut self.by);
+    }
+
+    fn writer<'a>(&'a self, writing: &'a Writing) -> &'a str {
+        if writing.by.is_empty() {
+            &self.by
+        } else {
+            &writing.by
+        }
     }
 
     /// Lets another device write from now on; its notes know all that went before.
@@ -187,6 +261,9 @@ impl Office {
         surroundings: &mut dyn Surroundings,
     ) -> Result<Outcome, Fault> {
         self.today = surroundings.today();
+        if self.is_stale()? {
+            self.reload()?;
+        }
         for _ in 0..MOST_TRIES {
             let before = self.complaints_before(lines, writing);
             let after = self.library.books.heads().clone();
@@ -201,14 +278,17 @@ impl Office {
                 });
             }
             if attempt.entries.is_empty() {
+                self.library.settle();
                 return Ok(attempt.outcome);
             }
-            match self.store.append(self.farm, &after, &attempt.entries) {
+            let farm = self.farm;
+            match self.own_store().append(farm, &after, &attempt.entries) {
                 Ok(Appended::Written) => {
                     if !writing.undoubted {
                         self.remark_on_consequences(&mut attempt);
                         self.remark_on_acts(&mut attempt, before.as_ref());
                     }
+                    self.library.settle();
                     return Ok(attempt.outcome);
                 }
                 Ok(Appended::Stale) => self.reload()?,
@@ -229,8 +309,101 @@ impl Office {
     /// # Errors
     /// The store's faults.
     pub fn reload(&mut self) -> Result<(), Fault> {
-        self.library = Library::open(&*self.store, self.farm)?;
+        let farm = self.farm;
+        let store = self.own_store();
+        let as_of = store.others_wrote()?;
+        let library = Library::open(&**store, farm)?;
+        let people = store.people(farm)?;
+        (self.as_of, self.library, self.people) = (as_of, library, people);
         Ok(())
+    }
+
+    /// What [`Self::write`] would do; nothing is written.
+    ///
+    /// # Errors
+    /// The store's faults.
+    pub fn consider(
+        &mut self,
+        lines: &[&str],
+        writing: &Writing,
+        surroundings: &mut dyn Surroundings,
+    ) -> Result<Outcome, Fault> {
+        self.today = surroundings.today();
+        if let [line] = lines {
+            let outcome = self.consider_one(line, writing);
+            self.library.settle();
+            return Ok(outcome);
+        }
+        // Later lines may lean on earlier ones, so all are decided in earnest and then forgotten.
+        let device = self.device.clone();
+        let outcome = self.decide(lines, writing, surroundings).outcome;
+        self.device = device;
+        self.reload()?;
+        Ok(outcome)
+    }
+
+    fn consider_one(&mut self, typed: &str, writing: &Writing) -> Outcome {
+        let mut outcome = Outcome::default();
+        let read = Desk::new(self.today).line(typed).map_err(Why::Unreadable);
+        match read.and_then(|read| self.draft(read, writing)) {
+            Ok(None) => {}
+            Ok(Some((draft, remarks))) => {
+                let text = self.library.line_of(&draft.act, &draft.note);
+                let before = writing
+                    .origin_of(0, 1)
+                    .and_then(|origin| self.came_before(&[origin]).pop());
+                match before {
+                    Some((_, place)) => outcome.before.push(self.before(1, place)),
+                    None => outcome.written.push(Written {
+                        line: 1,
+                        handle: self.next_handle(),
+                        text,
+                        remarks,
+                    }),
+                }
+            }
+            Err(why) => outcome.refused.push(Refused {
+                line: 1,
+                typed: typed.to_owned(),
+                why,
+            }),
+        }
+        outcome
+    }
+
+    fn next_handle(&self) -> Handle {
+        let last = self
+            .library
+            .books
+            .heads()
+            .get(&self.device)
+            .map_or(0, |head| head.number);
+        Handle {
+            device: self.device.clone(),
+            number: last + 1,
+        }
+    }
+
+    /// Which of these origins are in the books already, with the entry that came from each.
+    fn came_before(&self, origins: &[String]) -> Vec<(String, usize)> {
+        let wanted: BTreeSet<&str> = origins.iter().map(String::as_str).collect();
+        if wanted.is_empty() {
+            return Vec::new();
+        }
+        let entries = self.library.books.entries().iter().enumerate();
+        entries
+            .filter(|(_, entry)| wanted.contains(entry.envelope.origin.as_str()))
+            .map(|(place, entry)| (entry.envelope.origin.to_string(), place))
+            .collect()
+    }
+
+    fn before(&self, line: usize, place: usize) -> Before {
+        let entry = &self.library.books.entries()[place];
+        Before {
+            line,
+            handle: entry.handle(),
+            text: self.library.as_line(entry),
+        }
     }
 
     fn decide(&mut self, lines: &[&str], writing: &Writing, surroundings: &mut dyn Surroundings) -> Attempt {
@@ -239,6 +412,10 @@ impl Office {
             entries: Vec::new(),
             outcome: Outcome::default(),
         };
+        let origins: Vec<String> = (0..lines.len())
+            .filter_map(|at| writing.origin_of(at, lines.len()))
+            .collect();
+        let came_before: BTreeMap<String, usize> = self.came_before(&origins).into_iter().collect();
         let mut here = if writing.brought_in {
             self.lines_here(lines)
         } else {
@@ -253,8 +430,15 @@ impl Office {
             let read = desk.line(typed).map_err(Why::Unreadable);
             match read.and_then(|read| self.draft(read, writing)) {
                 Ok(None) => {}
-                Ok(Some((draft, remarks))) => {
-                    let text = self.line_of(&draft.act, &draft.note);
+                Ok(Some((mut draft, remarks))) => {
+                    let text = self.library.line_of(&draft.act, &draft.note);
+                    if let Some(origin) = writing.origin_of(at, lines.len()) {
+                        if let Some(place) = came_before.get(&origin) {
+                            attempt.outcome.before.push(self.before(line, *place));
+                            continue;
+                        }
+                        draft.origin = origin.as_str().into();
+                    }
                     if let Some(count) = here.get_mut(&text).filter(|count| **count > 0) {
                         *count -= 1;
                         attempt.outcome.known += 1;
@@ -286,7 +470,7 @@ impl Office {
         let entries = self.library.books.entries().iter();
         let mut here = BTreeMap::new();
         for entry in entries.filter(|entry| own || entry.envelope.origin == BROUGHT_IN) {
-            *here.entry(self.as_line(entry)).or_insert(0) += 1;
+            *here.entry(self.library.as_line(entry)).or_insert(0) += 1;
         }
         here
     }
@@ -427,7 +611,7 @@ impl Office {
         let draft = Draft {
             day: note.day,
             hour: note.hour,
-            by: writing.by.as_str().into(),
+            by: self.writer(writing).into(),
             origin: writing.origin().into(),
             grammar: GRAMMAR,
             act,
@@ -461,7 +645,7 @@ impl Office {
         Draft {
             day,
             hour: None,
-            by: writing.by.as_str().into(),
+            by: self.writer(writing).into(),
             origin: writing.origin().into(),
             grammar: GRAMMAR,
             act,
@@ -483,7 +667,7 @@ impl Office {
         let unknown = note
             .fact
             .persons()
-            .filter(|person| !self.people.contains(person.as_str()));
+            .filter(|person| !self.people.contains_key(person.as_str()));
         let remarks = unknown.map(|person| {
             Misgiving::new(
                 Weight::Remark,
@@ -557,40 +741,9 @@ impl Office {
                 lines.push(format!("#= {}", entry.envelope.device));
                 device = Some(&entry.envelope.device);
             }
-            lines.push(self.as_line(entry));
+            lines.push(self.library.as_line(entry));
         }
         lines
-    }
-
-    fn as_line(&self, entry: &Entry) -> String {
-        match entry.note.as_deref() {
-            Some(words) => self.line_of(&entry.envelope.act, words),
-            None => format!("# the words of {} were erased", entry.handle()),
-        }
-    }
-
-    /// An act with its words, as it would be typed.
-    fn line_of(&self, act: &Act, words: &str) -> String {
-        let handle = |digest: &Digest| {
-            let place = self.library.books.by_digest(digest);
-            place.map_or_else(
-                || digest.short(),
-                |place| self.library.books.entries()[place].handle().to_string(),
-            )
-        };
-        match act {
-            Act::Note => words.to_owned(),
-            Act::Correct { of } => format!("correct {}: {words}", handle(of)),
-            Act::Withdraw { of } => format!("withdraw {} {words}", handle(of)).trim_end().to_owned(),
-            Act::Settle { of, replaces } => {
-                let of = of.iter().map(handle).collect::<Vec<_>>().join(", ");
-                if *replaces {
-                    format!("settle {of}: {words}")
-                } else {
-                    format!("settle {of} {words}")
-                }
-            }
-        }
     }
 
     /// Takes in entries from elsewhere; those that are here already change nothing.
@@ -598,7 +751,8 @@ impl Office {
     /// # Errors
     /// The store's faults; then nothing was taken in.
     pub fn take_in(&mut self, entries: &[Entry]) -> Result<usize, Fault> {
-        let new = self.store.add(self.farm, entries)?;
+        let farm = self.farm;
+        let new = self.own_store().add(farm, entries)?;
         self.reload()?;
         Ok(new)
     }
@@ -607,8 +761,9 @@ impl Office {
     ///
     /// # Errors
     /// The store's faults.
-    pub fn people(&self) -> Result<BTreeMap<String, Person>, Fault> {
-        self.store.people(self.farm)
+    pub fn people(&mut self) -> Result<BTreeMap<String, Person>, Fault> {
+        let farm = self.farm;
+        self.own_store().people(farm)
     }
 
     /// Enters a person into the address book, in place of what it said of them.
@@ -616,8 +771,9 @@ impl Office {
     /// # Errors
     /// The store's faults.
     pub fn enter_person(&mut self, id: &str, person: &Person) -> Result<(), Fault> {
-        self.store.put_person(self.farm, id, person)?;
-        self.people.insert(id.to_owned());
+        let farm = self.farm;
+        self.own_store().put_person(farm, id, person)?;
+        self.people.insert(id.to_owned(), person.clone());
         Ok(())
     }
 
@@ -626,7 +782,8 @@ impl Office {
     /// # Errors
     /// The store's faults.
     pub fn erase_person(&mut self, id: &str) -> Result<(), Fault> {
-        self.store.erase_person(self.farm, id)?;
+        let farm = self.farm;
+        self.own_store().erase_person(farm, id)?;
         self.people.remove(id);
         Ok(())
     }
@@ -647,7 +804,8 @@ impl Office {
             return Err(Fault::NoSuchEntry);
         }
         for digest in digests {
-            self.store.blank(self.farm, &digest)?;
+            let farm = self.farm;
+            self.own_store().blank(farm, &digest)?;
         }
         self.reload()
     }
@@ -657,8 +815,9 @@ impl Office {
     /// # Errors
     /// The store's faults.
     pub fn remember_device(&mut self) -> Result<(), Fault> {
-        self.store
-            .put_setting(self.farm, Scope::Device, "device", self.device.as_str())
+        let (farm, device) = (self.farm, self.device.to_string());
+        self.own_store()
+            .put_setting(farm, Scope::Device, "device", &device)
     }
 
     /// The newest day that any standing note is about.

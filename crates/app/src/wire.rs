@@ -12,6 +12,9 @@ use ledger::Books;
 use quantity::{Currency, Money};
 use serde_json::{Value, json};
 
+use crate::reader::Reader;
+use crate::sheets::round as sheet;
+
 /// A number without the noise of binary fractions: at most six decimals.
 fn tidy(number: f64) -> Value {
     let rounded = (number * 1e6).round() / 1e6;
@@ -255,6 +258,16 @@ pub fn complaints(complaints: &[Complaint], books: &Books) -> Value {
         .map(|complaint| json!({ "about": handles(books, &complaint.about), "says": complaint.says, "hint": complaint.hint }))
         .collect();
     json!({ "complaints": all })
+}
+
+/// The round of a day.
+pub fn round(reader: &Reader<'_>) -> Value {
+    let (h, books) = (reader.holding(), reader.books());
+    json!({
+        "day": reader.day().to_string(), "to_see": sheet::to_see_words(h, reader.day()), "to_mend": sheet::faults_words(h),
+        "ripe": ripe(h, books), "stock": stock(h), "cost": cost(&money::cost(h, None)),
+        "complaints": complaints(&reader.complaints(), books)["complaints"],
+    })
 }
 
 /// Combs that were last seen ripe.

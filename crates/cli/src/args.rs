@@ -51,11 +51,23 @@ fn day(said: &str) -> Result<Date, String> {
 
 #[derive(Subcommand, Debug)]
 pub(crate) enum Command {
-    /// Make demo books of an invented valley and print the round of the day
+    /// Make demo books of an invented valley, print the round of the day and serve the pages until stopped
     Demo {
         /// Print and end
         #[arg(long)]
         no_serve: bool,
+        /// The port of the pages; without it the first free one from 8436 on
+        #[arg(long, value_name = "N")]
+        port: Option<u16>,
+    },
+    /// Serve the pages of the books to a browser on this machine, until stopped
+    Open {
+        /// The port of the pages; without it the first free one from 8436 on
+        #[arg(long, value_name = "N")]
+        port: Option<u16>,
+        /// Who writes: an id of the address book
+        #[arg(long, value_name = "ID", default_value = "")]
+        by: String,
     },
     /// Write notes: from the command line, a file or standard input
     Note(NoteArgs),
@@ -157,14 +169,8 @@ pub(crate) enum Books {
         #[arg(long, value_enum, default_value_t = Form::Notes)]
         form: Form,
     },
-    /// Bring in notes or JSON lines; bringing the same in twice changes nothing
-    Import {
-        /// The file; - is standard input
-        file: PathBuf,
-        /// Write the good lines even where others cannot be read
-        #[arg(long)]
-        keep_good: bool,
-    },
+    /// Bring in notes, JSON lines or a spreadsheet; bringing the same in twice changes nothing
+    Import(ImportArgs),
     /// Save every whole entry of a damaged file into a new one
     Rescue {
         /// The new file
@@ -191,6 +197,64 @@ pub(crate) enum Books {
         #[arg(long)]
         for_good: bool,
     },
+}
+
+#[derive(clap::Args, Debug)]
+pub(crate) struct ImportArgs {
+    /// The file: notes, JSON lines, or with --as a sheet (.csv or .xlsx); - is standard input
+    pub(crate) file: PathBuf,
+    /// Write the good lines or rows even where others are refused
+    #[arg(long)]
+    pub(crate) keep_good: bool,
+    /// The rows of the sheet are notes of this verb, such as cut
+    #[arg(long = "as", value_name = "VERB")]
+    pub(crate) verb: Option<String>,
+    /// What fills a key of the verb: a column, a template such as 'comb={Weight} kg', or words between quotes
+    #[arg(long = "map", value_name = "KEY=COLUMN", requires = "verb", value_parser = map)]
+    pub(crate) maps: Vec<(String, String)>,
+    /// Which way of saying the verb, counted from 1 [default: the one that has all the keys]
+    #[arg(long, value_name = "N", requires = "verb", value_parser = clap::value_parser!(u16).range(1..))]
+    pub(crate) form: Option<u16>,
+    /// In which order the parts of a day stand
+    #[arg(long, value_enum, requires = "verb", default_value_t = Days::Ymd)]
+    pub(crate) days: Days,
+    /// What stands before the decimals
+    #[arg(long, value_enum, requires = "verb", default_value_t = DecimalSign::Point)]
+    pub(crate) decimal: DecimalSign,
+    /// Which sheet of the workbook
+    #[arg(long, value_name = "NAME", requires = "verb")]
+    pub(crate) sheet: Option<String>,
+    /// Show what would be written, and write nothing
+    #[arg(long, requires = "verb")]
+    pub(crate) dry_run: bool,
+    /// Where refused rows go [default: beside the sheet, as NAME.refused.csv]
+    #[arg(long, value_name = "FILE", requires = "verb")]
+    pub(crate) refused: Option<PathBuf>,
+}
+
+fn map(said: &str) -> Result<(String, String), String> {
+    let (key, column) = said
+        .split_once('=')
+        .ok_or("say a key and what fills it, such as bars.hive=Hive")?;
+    Ok((key.trim().to_owned(), column.trim().to_owned()))
+}
+
+#[derive(ValueEnum, Clone, Copy, Debug)]
+pub(crate) enum Days {
+    /// 2026-07-19
+    Ymd,
+    /// 19.7.2026
+    Dmy,
+    /// 7/19/2026
+    Mdy,
+}
+
+#[derive(ValueEnum, Clone, Copy, Debug)]
+pub(crate) enum DecimalSign {
+    /// 1.5
+    Point,
+    /// 1,5
+    Comma,
 }
 
 #[derive(ValueEnum, Clone, Copy, Debug)]

@@ -3,7 +3,6 @@
 use std::io::{ErrorKind, Write as _};
 use std::process::ExitCode;
 
-use comfy_table::{CellAlignment, ContentArrangement, Table, presets};
 use serde_json::Value;
 
 use crate::exit::Failure;
@@ -21,6 +20,9 @@ pub(crate) struct Said {
     pub(crate) code: u8,
 }
 
+/// What a command goes on to do when all that it has to say is on the screen.
+pub(crate) type Then = Box<dyn FnOnce() -> Result<(), Failure>>;
+
 impl Said {
     pub(crate) fn new(text: impl Into<String>, json: Value) -> Self {
         Self {
@@ -32,18 +34,20 @@ impl Said {
     }
 }
 
-/// Prints what a command said, and ends with its code.
-pub(crate) fn say(said: Result<Said, Failure>, json: bool) -> ExitCode {
+/// Prints what a command said, does what it goes on to do, and ends with its code.
+pub(crate) fn say(said: Result<(Said, Option<Then>), Failure>, json: bool) -> ExitCode {
     match said {
-        Ok(said) => answer(&said, json),
-        Err(failure) => {
-            complain(&format!("{}\n", failure.sentence()));
-            ExitCode::from(failure.code())
-        }
+        Ok((said, then)) => answer(&said, then, json),
+        Err(failure) => failed(&failure),
     }
 }
 
-fn answer(said: &Said, json: bool) -> ExitCode {
+fn failed(failure: &Failure) -> ExitCode {
+    complain(&format!("{}\n", failure.sentence()));
+    ExitCode::from(failure.code())
+}
+
+fn answer(said: &Said, then: Option<Then>, json: bool) -> ExitCode {
     let printed = if json {
         print(&format!("{:#}\n", said.json))
     } else {
@@ -51,7 +55,10 @@ fn answer(said: &Said, json: bool) -> ExitCode {
     };
     complain(&said.refused);
     match printed {
-        Ok(()) => ExitCode::from(said.code),
+        Ok(()) => match then.map_or(Ok(()), |then| then()) {
+            Ok(()) => ExitCode::from(said.code),
+            Err(failure) => failed(&failure),
+        },
         Err(error) => {
             complain(&format!(
                 "Standard output: {error}. The answer could not be put out; whatever the command did stands.\n"
@@ -76,23 +83,4 @@ fn print(text: &str) -> std::io::Result<()> {
 /// Where even this cannot be said, the code alone has to tell.
 fn complain(text: &str) {
     let _ = std::io::stderr().lock().write_all(text.as_bytes());
-}
-
-/// A plain table: the headings, and which columns hold numbers.
-pub(crate) fn table(headings: &[&str], numbers: &[usize], rows: Vec<Vec<String>>) -> String {
-    let mut table = Table::new();
-    table
-        .load_style(presets::NOTHING)
-        .set_content_arrangement(ContentArrangement::Disabled);
-    table.set_header(headings);
-    table.add_rows(rows);
-    for column in numbers {
-        if let Some(column) = table.column_mut(*column) {
-            column.set_cell_alignment(CellAlignment::Right);
-        }
-    }
-    let lines = table.lines().map(|line| line.trim_end().to_owned());
-    lines
-        .map(|line| format!("{}\n", line.strip_prefix(' ').unwrap_or(&line)))
-        .collect()
 }

@@ -264,12 +264,11 @@ fn targets(typed: &str, verb: Token) -> Result<(Vec<Target>, Option<usize>), Unr
 /// The words between quotes, or the one word, behind `because`.
 fn because(typed: &str) -> Option<String> {
     let (_, reason) = typed.split_once(" because ")?;
-    let reason = reason
-        .split(" #")
-        .next()
-        .unwrap_or(reason)
-        .trim()
-        .trim_matches('"')
+    let reason = reason.trim_start();
+    // Between quotes a # is a letter like any other.
+    let quoted = reason.strip_prefix('"').and_then(|rest| rest.split('"').next());
+    let reason = quoted
+        .unwrap_or_else(|| reason.split(" #").next().unwrap_or(reason))
         .trim();
     (!reason.is_empty()).then(|| reason.to_owned())
 }

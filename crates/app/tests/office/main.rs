@@ -3,6 +3,8 @@
 mod desk;
 mod fixed_season;
 mod fixture;
+mod forms;
 mod never_stops;
 mod order;
+mod persons;
 mod places;

@@ -4,6 +4,7 @@ use std::path::Path;
 
 use apiary::Complaint;
 use app::{Office, Writing};
+use jiff::civil::Date;
 use ledger::{Act, Digest, Entry, FarmId, Handle, Person, Row, Salt, Store, wire};
 use serde_json::{Value, json};
 use store::{Finding, MemoryStore};
@@ -14,8 +15,9 @@ use super::opening::{
     not_read, not_written, office_for_answers, office_for_changes, office_for_writing, refuse_other_files,
     store_for_writing, surroundings,
 };
+use super::sheet;
 use super::writing::{self, announced};
-use crate::args::{Args, Books, Form};
+use crate::args::{Args, Books, Form, ImportArgs};
 use crate::exit::Failure;
 use crate::output::Said;
 
@@ -23,7 +25,7 @@ pub(crate) fn run(args: &Args, what: &Books) -> Result<Said, Failure> {
     match what {
         Books::Check => check(args),
         Books::Export { form } => export(args, *form),
-        Books::Import { file, keep_good } => import(args, file, *keep_good),
+        Books::Import(asked) => import(args, asked),
         Books::Rescue { to } => rescue(args, to),
         Books::People => people(args),
         Books::Person { id, says, erase } => person(args, id, says, *erase),
@@ -65,14 +67,16 @@ fn check(args: &Args) -> Result<Said, Failure> {
 
 /// The complaints about books that can be opened, also as text.
 fn complaints(path: &Path) -> (Vec<Complaint>, String) {
-    let Ok(mut office) = office_for_answers(path) else {
+    let Ok(office) = office_for_answers(path) else {
         return (Vec::new(), String::new());
     };
-    let complaints = office.library().complaints(None);
+    // What is odd as of now does not turn on the day.
+    let reader = office.reader(None, Date::ZERO);
+    let complaints = reader.complaints().into_owned();
     let text = if complaints.is_empty() {
         String::new()
     } else {
-        super::show::complaints_text(&complaints, office.library().books())
+        super::show::complaints_text(&reader)
     };
     (complaints, text)
 }
@@ -176,8 +180,12 @@ fn unhex(text: &str) -> Option<Vec<u8>> {
         .flatten()
 }
 
-fn import(args: &Args, file: &Path, keep_good: bool) -> Result<Said, Failure> {
-    let bytes = read_bytes(file)?;
+fn import(args: &Args, asked: &ImportArgs) -> Result<Said, Failure> {
+    let bytes = read_bytes(&asked.file)?;
+    if let Some(verb) = &asked.verb {
+        return sheet::import(args, asked, verb, &bytes);
+    }
+    sheet::refuse_without_verb(&asked.file, &bytes)?;
     let lines = lines_of(&bytes);
     let is_entries = without_mark(&bytes).trim_ascii_start().starts_with(b"{");
     if is_entries {
@@ -185,7 +193,7 @@ fn import(args: &Args, file: &Path, keep_good: bool) -> Result<Said, Failure> {
     }
     let lines: Vec<&str> = lines.iter().map(String::as_str).collect();
     let writing = Writing {
-        keep_good,
+        keep_good: asked.keep_good,
         undoubted: true,
         brought_in: true,
         ..Writing::default()

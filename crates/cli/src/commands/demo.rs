@@ -1,19 +1,44 @@
-//! `demo`: the books of an invented valley.
+//! `demo`: the books of an invented valley, and their pages.
 
 use std::path::{Path, PathBuf};
 
-use app::demo;
+use app::{Machine, Office, demo};
 use ledger::{Fault, Scope, Store as _};
 use store::SqliteStore;
 
 use super::opening::{not_read, not_written};
-use super::show;
+use super::{open, show};
 use crate::args::Args;
 use crate::exit::Failure;
-use crate::output::Said;
+use crate::output::{Said, Then};
 
 pub(crate) fn run(args: &Args) -> Result<Said, Failure> {
-    let path = args.books.clone().unwrap_or_else(|| PathBuf::from("demo.books"));
+    made(args).map(|(_, said)| said)
+}
+
+/// Makes the demo books and serves their pages. For them it is always the demo's last day, unless told
+/// otherwise: in another year every colony would be long overdue.
+pub(crate) fn serve(args: &Args, port: Option<u16>) -> Result<(Said, Option<Then>), Failure> {
+    // Without a port there are no pages, and nothing should be replaced for that.
+    let doors = open::doors(port)?;
+    let (office, said) = made(args)?;
+    let surroundings = Machine {
+        fixed: args.now.or(Some(demo::TODAY.at(8, 0, 0, 0))),
+    };
+    let setup = open::setup(&books_path(args), &doors);
+    Ok(open::announced(
+        said,
+        doors,
+        web::Desk::new(office, Box::new(surroundings), setup),
+    ))
+}
+
+fn books_path(args: &Args) -> PathBuf {
+    args.books.clone().unwrap_or_else(|| PathBuf::from("demo.books"))
+}
+
+fn made(args: &Args) -> Result<(Office, Said), Failure> {
+    let path = books_path(args);
     clear_old_demo(&path)?;
     let store = SqliteStore::create(&path).map_err(|fault| not_written(&path, fault))?;
     let mut office = match demo::write(Box::new(store)) {
@@ -28,7 +53,7 @@ pub(crate) fn run(args: &Args) -> Result<Said, Failure> {
         path.display(),
         round.text
     );
-    Ok(Said { text, ..round })
+    Ok((office, Said { text, ..round }))
 }
 
 /// Takes an earlier demo out of the way; anything else of that name is left alone.

@@ -18,7 +18,7 @@ pub(crate) struct Lines {
 }
 
 /// The name that stands for standard input.
-const STANDARD_INPUT: &str = "-";
+pub(super) const STANDARD_INPUT: &str = "-";
 
 pub(crate) fn of_note(asked: &NoteArgs) -> Result<Lines, Failure> {
     match (&asked.file, asked.lines.as_slice()) {

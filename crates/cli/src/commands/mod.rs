@@ -4,7 +4,9 @@ mod books;
 mod demo;
 mod lines;
 mod note;
+mod open;
 mod opening;
+mod sheet;
 pub(crate) mod show;
 mod writing;
 
@@ -15,18 +17,24 @@ use serde_json::json;
 
 use crate::args::{Args, Command};
 use crate::exit::Failure;
-use crate::output::Said;
+use crate::output::{Said, Then};
 
-pub(crate) fn run(args: &Args) -> Result<Said, Failure> {
-    match &args.command {
-        Command::Demo { no_serve: _ } => demo::run(args),
+pub(crate) fn run(args: &Args) -> Result<(Said, Option<Then>), Failure> {
+    let said = match &args.command {
+        Command::Demo {
+            no_serve: false,
+            port,
+        } => return demo::serve(args, *port),
+        Command::Open { port, by } => return open::run(args, *port, by),
+        Command::Demo { .. } => demo::run(args),
         Command::Note(asked) => note::run(args, asked),
         Command::Show { topic, on } => show::run(args, topic, *on),
         Command::Reckon(asked) => reckon(args, asked),
         Command::Books { what } => books::run(args, what),
         Command::Completions { shell } => Ok(completions(*shell)),
         Command::Man { folder } => man(folder),
-    }
+    };
+    Ok((said?, None))
 }
 
 fn reckon(args: &Args, asked: &crate::reckon::ReckonArgs) -> Result<Said, Failure> {

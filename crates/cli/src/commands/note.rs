@@ -97,7 +97,7 @@ fn written_line(written: &Written, many: bool) -> String {
 }
 
 /// Sentences that begin with a name or a handle keep it as it is written, so none is given a capital.
-fn remark_text(misgiving: &Misgiving) -> String {
+pub(super) fn remark_text(misgiving: &Misgiving) -> String {
     let hint = misgiving
         .hint
         .as_ref()

@@ -3,6 +3,7 @@
 
 mod handing_in;
 mod places;
+mod sheets;
 
 use std::io::Write as _;
 use std::path::{Path, PathBuf};

@@ -8,21 +8,35 @@ pub(crate) fn path() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../../docs/manual.md")
 }
 
-/// The text of the manual.
-pub(crate) fn text() -> String {
-    fs::read_to_string(path()).expect("the manual can be read")
+/// The page about spreadsheets.
+#[cfg(unix)]
+pub(crate) fn import_path() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../docs/import.md")
 }
 
-/// Puts every block of notes that the manual shows into a file of the name that stands before it.
+/// The text of the manual.
+pub(crate) fn text() -> String {
+    text_of(&path())
+}
+
+/// The text of a page.
+pub(crate) fn text_of(page: &Path) -> String {
+    fs::read_to_string(page).expect("the page can be read")
+}
+
+/// Puts every block of notes or of a sheet that a page shows into a file of the name that stands before it.
 pub(crate) fn put_files(manual: &str, folder: &Path) {
     let mut named = None;
     let mut lines = manual.lines();
     while let Some(line) = lines.next() {
-        if line == "```notes" {
-            let name: &str = named.expect("a block of notes has the name of its file before it");
-            let notes: Vec<&str> = lines.by_ref().take_while(|line| *line != "```").collect();
-            fs::write(folder.join(name), notes.join("\n") + "\n").expect("the folder can be written");
-        } else if let Some(name) = line.split('`').find(|word| word.ends_with(".notes")) {
+        if matches!(line, "```notes" | "```csv") {
+            let name: &str = named.expect("a block has the name of its file before it");
+            let rows: Vec<&str> = lines.by_ref().take_while(|line| *line != "```").collect();
+            fs::write(folder.join(name), rows.join("\n") + "\n").expect("the folder can be written");
+        } else if let Some(name) = line
+            .split('`')
+            .find(|word| word.ends_with(".notes") || word.ends_with(".csv"))
+        {
             named = Some(name);
         }
     }

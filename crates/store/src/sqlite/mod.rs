@@ -111,7 +111,10 @@ impl Store for SqliteStore {
     }
 
     fn others_wrote(&self) -> Result<u64, Fault> {
-        let mut select = self.connection.prepare_cached("PRAGMA data_version").map_err(fault)?;
+        let mut select = self
+            .connection
+            .prepare_cached("PRAGMA data_version")
+            .map_err(fault)?;
         let version: i64 = select.query_row([], |row| row.get(0)).map_err(fault)?;
         Ok(version.unsigned_abs())
     }

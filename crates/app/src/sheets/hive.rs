@@ -1,0 +1,335 @@
+//! Yards and hives.
+
+use apiary::arena::HiveId;
+use apiary::colony::answers as colony;
+use page::{Block, Column, Page, Table, Words};
+
+use super::{Part, comb, day, hive_link, notes_table, part_of, path, reason, to_write};
+use crate::reader::Reader;
+
+/// All hives, the yards they stand in and what they are built after.
+pub fn yard(reader: &Reader<'_>, part: Part) -> Page {
+    let h = reader.holding();
+    let yards: Vec<Words> = h
+        .ground
+        .yards
+        .iter()
+        .filter(|(_, yard)| !yard.closed)
+        .map(|(id, yard)| {
+            let stand = h
+                .hives
+                .iter()
+                .filter(|(_, hive)| hive.yard == Some(id) && !hive.gone)
+                .count();
+            let hives = if stand == 1 { " hive" } else { " hives" };
+            Words::default()
+                .strong(yard.label.to_string())
+                .plain(": ")
+                .number(
+                    stand.to_string(),
+                    None,
+                    Some(reason(reader, &["yard", yard.label.as_str()])),
+                )
+                .plain(hives)
+        })
+        .collect();
+    let mut page = Page::new("Yard").with(yard_table(reader, part));
+    if !yards.is_empty() {
+        page.blocks
+            .push(Block::section("Where hives stand", [Block::List(yards)]));
+    }
+    let patterns: Vec<_> = h
+        .ground
+        .patterns
+        .iter()
+        .filter_map(|(_, pattern)| comb::section_drawing(pattern))
+        .collect();
+    if !patterns.is_empty() {
+        page.blocks.push(Block::section(
+            "What they are built after",
+            [
+                Block::text(Words::new(
+                    "Each section at true scale against the others: walls and floor, and inside them the comb that bees build out to their own space.",
+                )),
+                Block::Gallery(patterns),
+            ],
+        ));
+    }
+    page.with([to_write(&[
+        ("A yard", "/write/yard".to_owned()),
+        ("A pattern of hives", "/write/pattern".to_owned()),
+        ("A hive", "/write/hive".to_owned()),
+        ("A hive carried to another yard", "/write/carry".to_owned()),
+        ("Bees put into a hive", "/write/install".to_owned()),
+        ("A swarm", "/write/swarm".to_owned()),
+        ("Bloom, flow or weather", "/write/bloom".to_owned()),
+    ])])
+}
+
+/// All hives as one table.
+pub fn yard_blocks(reader: &Reader<'_>) -> Vec<Block> {
+    yard_table(reader, Part::ALL)
+}
+
+fn yard_table(reader: &Reader<'_>, part: Part) -> Vec<Block> {
+    let rows = colony::yard(reader.holding());
+    if rows.is_empty() {
+        return vec![
+            Block::text("No hive is in these books yet. A yard and a hive begin them:"),
+            Block::List(vec![
+                Words::default().note("2026-03-01 yard orchard at 52.1 -2.4"),
+                Words::default().note("2026-03-01 hive alder in orchard bars 27"),
+            ]),
+        ];
+    }
+    let columns = vec![
+        Column::words("Hive"),
+        Column::words("Yard"),
+        Column::words("Pattern"),
+        Column::amounts("Places"),
+        Column::amounts("Combs"),
+        Column::words("Colonies"),
+        Column::words("Last look"),
+    ];
+    let table = Table::new("Hives", columns, "").csv(reader.link("/yard.csv?table=1"));
+    let to = |number| reader.link(&format!("/yard?part={number}"));
+    let table = part_of(table, &rows, part, to, |row| {
+        let colonies = row
+            .colonies
+            .iter()
+            .map(|(label, since)| format!("{label} since {since}"))
+            .collect::<Vec<_>>()
+            .join(", ");
+        let why = reason(reader, &["hive", &row.hive]);
+        vec![
+            hive_link(reader, &row.hive),
+            Words::new(row.yard.clone().unwrap_or_else(|| "store".to_owned())),
+            Words::new(row.pattern.clone().unwrap_or_default()),
+            Words::because(row.places.to_string(), why.clone()),
+            Words::because(row.combs.to_string(), why),
+            Words::new(if colonies.is_empty() {
+                "no bees".to_owned()
+            } else {
+                colonies
+            }),
+            day(row.last_look),
+        ]
+    });
+    vec![Block::Table(table)]
+}
+
+/// One hive, bar by bar. `None` if there is no such hive.
+pub fn hive(reader: &Reader<'_>, name: &str) -> Option<Page> {
+    let id = reader.holding().hive_labels.get(name)?;
+    let h = reader.holding();
+    let rows = colony::bars(h, reader.books(), id);
+    let mut page = Page::new(h.hives[id].label.to_string());
+    page.blocks.push(Block::Facts(facts(reader, id)));
+    if !rows.is_empty() {
+        page.blocks.push(Block::section(
+            "From the side",
+            [Block::Drawing(comb::side(h, id, &rows))],
+        ));
+        let faces = comb::faces(h, id, &rows);
+        if !faces.is_empty() {
+            page.blocks.push(Block::section(
+                "Comb by comb",
+                [Block::Gallery(faces), comb::key()],
+            ));
+        }
+    }
+    page.blocks
+        .push(Block::section("Bar by bar", [bars_table(reader, name, &rows)]));
+    page.blocks.push(actions(reader, id));
+    let entries = super::notes_about_hive(reader, id);
+    let newest: Vec<usize> = entries.iter().rev().copied().take(10).collect();
+    let table = notes_table(reader, "The newest notes about it", &newest, Part::ALL, |_| {
+        String::new()
+    });
+    page.blocks.push(Block::section(
+        "Notes",
+        [
+            Block::Table(table),
+            Block::text(
+                Words::linked(
+                    format!("All {} notes about {name}", entries.len()),
+                    reason(reader, &["hive", name]),
+                )
+                .plain("."),
+            ),
+        ],
+    ));
+    Some(page)
+}
+
+fn facts(reader: &Reader<'_>, id: HiveId) -> Vec<(String, Words)> {
+    let h = reader.holding();
+    let hive = &h.hives[id];
+    let mut facts = Vec::new();
+    let mut fact = |name: &str, words: Words| facts.push((name.to_owned(), words));
+    match hive.yard {
+        Some(yard) => fact("Stands in", Words::new(h.ground.yards[yard].label.to_string())),
+        None if hive.is_store() => fact("Is", Words::new("a store: combs hang here without bees")),
+        None => {}
+    }
+    if let Some(pattern) = hive.pattern {
+        let pattern = &h.ground.patterns[pattern];
+        let mut words = Words::new(format!("{} ({})", pattern.label, pattern.shape));
+        if let Some(area) = pattern.comb {
+            words = words.plain(", a full comb is ").number(
+                format!("{:.0}", area.to_cm2()),
+                Some("cm²"),
+                Some(super::note_path(reader.books(), pattern.made_by)),
+            );
+        }
+        if let Some(full) = pattern.full_g {
+            words = words
+                .plain(" and holds about ")
+                .number(
+                    format!("{:.1}", full.value() / 1000.0),
+                    Some("kg"),
+                    Some(reader.link("/sources#from-memory")),
+                )
+                .plain(format!(
+                    " of honey ({:.1} to {:.1})",
+                    full.lo() / 1000.0,
+                    full.hi() / 1000.0
+                ));
+        }
+        fact("Built after", words);
+    }
+    let why = reason(reader, &["hive", hive.label.as_str()]);
+    fact(
+        "Places",
+        Words::because(hive.places().to_string(), why).plain(", the first at the entrance end"),
+    );
+    if !hive.followers.is_empty() {
+        let places = hive
+            .followers
+            .iter()
+            .map(ToString::to_string)
+            .collect::<Vec<_>>()
+            .join(" and ");
+        fact("Follower", Words::new(format!("before place {places}")));
+    }
+    if hive.quarantined {
+        fact("Kept apart", Words::new("move nothing out of it"));
+    }
+    for colony in h.living_in(id) {
+        let (from, to) = h.range(colony);
+        let colony = &h.colonies[colony];
+        let mut words = Words::linked(
+            colony.label.to_string(),
+            reason(reader, &["colony", colony.label.as_str()]),
+        )
+        .plain(format!(" in places {from} to {to}, since {}", colony.since));
+        if !colony.origin.is_empty() {
+            words = words.plain(format!(" ({})", colony.origin));
+        }
+        if let Some(last) = colony.last_look {
+            words = words.plain(format!(", last looked at {last}"));
+        }
+        fact("Colony", words);
+    }
+    if !hive.is_store() && h.living_in(id).next().is_none() {
+        fact("Colony", Words::new("no bees"));
+    }
+    facts
+}
+
+/// One hive for the terminal. `None` if there is no such hive.
+pub fn hive_blocks(reader: &Reader<'_>, name: &str) -> Option<Vec<Block>> {
+    let h = reader.holding();
+    let id = h.hive_labels.get(name)?;
+    let hive = &h.hives[id];
+    let yard = hive.yard.map_or_else(
+        || "a store".to_owned(),
+        |yard| format!("in {}", h.ground.yards[yard].label),
+    );
+    let followers = match hive.followers.as_slice() {
+        [] => String::new(),
+        some => format!(
+            ", follower before place {}",
+            some.iter()
+                .map(ToString::to_string)
+                .collect::<Vec<_>>()
+                .join(" and ")
+        ),
+    };
+    let rows = colony::bars(h, reader.books(), id);
+    Some(vec![
+        Block::text(format!("{} ({yard}{followers})", hive.label)),
+        bars_table(reader, name, &rows),
+    ])
+}
+
+fn bars_table(reader: &Reader<'_>, name: &str, rows: &[colony::BarRow]) -> Block {
+    let columns = vec![
+        Column::amounts("Place"),
+        Column::words("Tag"),
+        Column::words("Colony"),
+        Column::words("Comb since"),
+        Column::words("Last look said"),
+    ];
+    let csv = reader.link(&format!("{}.csv?table=1", path(&["hive", name])));
+    let table = Table::new(format!("The bars of {name}"), columns, "Nothing hangs here.").csv(csv);
+    Block::Table(table.with(rows.iter().map(|bar| {
+        let mut contents = bar.contents.clone().unwrap_or_else(|| {
+            if bar.has_comb {
+                "comb, contents unknown".to_owned()
+            } else {
+                "bare bar".to_owned()
+            }
+        });
+        if let Some(fault) = bar.fault {
+            contents.push_str(&format!("; {fault}"));
+        }
+        let contents = match bar.look {
+            Some(look) => Words::linked(contents, super::note_path(reader.books(), look)),
+            None => Words::new(contents),
+        };
+        vec![
+            Words::amount(bar.place.to_string()),
+            Words::new(bar.tag.clone().unwrap_or_default()),
+            Words::new(bar.colony.clone().unwrap_or_default()),
+            day(bar.comb_since),
+            contents,
+        ]
+    })))
+}
+
+fn actions(reader: &Reader<'_>, id: HiveId) -> Block {
+    let h = reader.holding();
+    let hive = h.hives[id].label.as_str();
+    let bars = |verb: &str, form: usize| format!("/write/{verb}?form={form}&bars.hive={}", query(hive));
+    let of = |verb: &str, form: usize, key: &str, name: &str| {
+        format!("/write/{verb}?form={form}&{key}={}", query(name))
+    };
+    let colony = h
+        .living_in(id)
+        .next()
+        .map(|colony| h.colonies[colony].label.to_string());
+    let mut links = vec![("What was seen on a bar", bars("look", 0))];
+    match &colony {
+        Some(colony) => {
+            links.push(("What was seen of the colony", of("look", 1, "colony", colony)));
+            links.push(("The queen", of("queen", 0, "colony", colony)));
+            links.push(("Queen cells", bars("queen-cells", 0)));
+            links.push(("Feeding", of("feed", 0, "colony", colony)));
+            links.push(("Combs split off", bars("split", 0)));
+        }
+        None => links.push(("Bees put in", of("install", 0, "hive", hive))),
+    }
+    links.push(("Bars added", of("add", 0, "hive", hive)));
+    links.push(("Combs moved", bars("shift", 0)));
+    links.push(("A follower", of("follower", 0, "hive", hive)));
+    links.push(("Comb cut", bars("cut", 0)));
+    links.push(("A comb at fault", bars("fault", 0)));
+    links.push(("Anything else", "/write".to_owned()));
+    to_write(&links)
+}
+
+/// A value in the query of an address.
+fn query(value: &str) -> String {
+    path(&[value]).split_off(1)
+}

@@ -1,0 +1,26 @@
+//! The pages of the books in a browser, on the keeper's own machine and nowhere else.
+//!
+//! A request is let in by `guard`, looked up in `place`, and answered at the [`Desk`]: `answers` reads,
+//! `writing` and `import` change, `look` puts the nav, the day and the notices around what `app` tells.
+//! The pages themselves come from `app`, their HTML from `page`.
+//!
+//! Holds true: every page works without a script; nothing is written by looking; a form sent twice writes once;
+//! whatever was typed comes back in an answer that does not write it.
+//!
+//! Start at [`serve()`], then `router`.
+
+mod answers;
+mod asked;
+mod desk;
+mod guard;
+mod import;
+mod look;
+mod place;
+mod reply;
+mod router;
+mod serve;
+mod writing;
+
+pub use desk::{Desk, Setup};
+pub use router::router;
+pub use serve::{Doors, USUAL_PORT, serve};

@@ -1,0 +1,268 @@
+//! Which address leads where.
+
+use ledger::{Device, Handle};
+
+/// What lies at an address.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Place {
+    /// An answer from the books.
+    Answer(Answer),
+    /// Everything that can be written.
+    Index,
+    /// A form that writes.
+    Form(FormAt),
+    /// What a form would write, for the script that asks while it is filled in.
+    Preview(FormAt),
+    /// Where a person is erased from the address book.
+    Erase,
+    /// A step of bringing in a sheet.
+    Import(Step),
+    /// A file that the pages need.
+    Asset(String),
+}
+
+/// An answer from the books.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Answer {
+    Round,
+    Yard,
+    Hive(String),
+    Honey,
+    Container(String),
+    Lot(String),
+    Stall,
+    Money,
+    Books,
+    Complaints,
+    People,
+    Note(Handle),
+    Sources,
+    Why(Vec<String>),
+}
+
+/// A form that writes.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum FormAt {
+    Verb(String),
+    Line,
+    Correct(Handle),
+    Withdraw(Handle),
+    Settle,
+}
+
+/// A step of bringing in a sheet.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum Step {
+    /// Choose a file, and what its rows are about.
+    Begin,
+    /// Say what its columns mean.
+    Map,
+    /// Write the notes.
+    Write,
+    /// The rows that were refused, as a sheet of their own.
+    Refused(String),
+}
+
+impl Place {
+    /// Reads the path of an address; `None` if nothing lies there.
+    pub(crate) fn of(path: &str) -> Option<Self> {
+        let steps = steps(path)?;
+        let steps: Vec<&str> = steps.iter().map(String::as_str).collect();
+        Some(match steps.as_slice() {
+            ["write"] => Self::Index,
+            ["asset", name] => Self::Asset((*name).to_owned()),
+            ["books", "people", "erase"] => Self::Erase,
+            ["books", "import"] => Self::Import(Step::Begin),
+            ["books", "import", "map"] => Self::Import(Step::Map),
+            ["books", "import", "write"] => Self::Import(Step::Write),
+            ["books", "import", "refused", name] => Self::Import(Step::Refused((*name).to_owned())),
+            [form @ .., "preview"] if FormAt::of(form).is_some() => Self::Preview(FormAt::of(form)?),
+            steps => match FormAt::of(steps) {
+                Some(form) => Self::Form(form),
+                None => Self::Answer(Answer::of(steps)?),
+            },
+        })
+    }
+
+    /// Whether it can be looked at.
+    pub(crate) fn is_shown(&self) -> bool {
+        !matches!(self, Self::Preview(_) | Self::Import(Step::Map | Step::Write))
+    }
+
+    /// Whether something can be sent to it.
+    pub(crate) fn is_sent_to(&self) -> bool {
+        match self {
+            Self::Answer(answer) => *answer == Answer::People,
+            Self::Index | Self::Asset(_) => false,
+            Self::Import(step) => !matches!(step, Step::Refused(_)),
+            Self::Form(_) | Self::Preview(_) | Self::Erase => true,
+        }
+    }
+}
+
+impl Answer {
+    fn of(steps: &[&str]) -> Option<Self> {
+        let name = |name: &str| name.to_owned();
+        Some(match steps {
+            [] | ["round"] => Self::Round,
+            ["yard"] => Self::Yard,
+            ["hive", hive] => Self::Hive(name(hive)),
+            ["honey"] => Self::Honey,
+            ["container", container] => Self::Container(name(container)),
+            ["lot", lot] => Self::Lot(name(lot)),
+            ["stall"] => Self::Stall,
+            ["money"] => Self::Money,
+            ["books"] => Self::Books,
+            ["books", "complaints"] => Self::Complaints,
+            ["books", "people"] => Self::People,
+            ["books", "note", device, number] => Self::Note(handle(device, number)?),
+            ["sources"] => Self::Sources,
+            ["why", steps @ ..] if !steps.is_empty() => {
+                Self::Why(steps.iter().map(|step| name(step)).collect())
+            }
+            _ => return None,
+        })
+    }
+}
+
+impl FormAt {
+    fn of(steps: &[&str]) -> Option<Self> {
+        Some(match steps {
+            ["write", verb] => Self::Verb((*verb).to_owned()),
+            ["note"] => Self::Line,
+            ["books", "note", device, number, "correct"] => Self::Correct(handle(device, number)?),
+            ["books", "note", device, number, "withdraw"] => Self::Withdraw(handle(device, number)?),
+            ["books", "settle"] => Self::Settle,
+            _ => return None,
+        })
+    }
+}
+
+fn handle(device: &str, number: &str) -> Option<Handle> {
+    Some(Handle {
+        device: Device::new(device).ok()?,
+        number: number.parse().ok().filter(|number| *number > 0)?,
+    })
+}
+
+/// The steps of a path, each decoded by itself, so that a `/` within a name stays in the name. A slash at the
+/// end is forgiven.
+fn steps(path: &str) -> Option<Vec<String>> {
+    let path = path.strip_prefix('/')?;
+    if path.is_empty() {
+        return Some(Vec::new());
+    }
+    let path = path.strip_suffix('/').unwrap_or(path);
+    path.split('/')
+        .map(|step| decoded(step).filter(|step| !step.is_empty()))
+        .collect()
+}
+
+fn decoded(step: &str) -> Option<String> {
+    let mut bytes = Vec::with_capacity(step.len());
+    let mut rest = step.bytes();
+    while let Some(byte) = rest.next() {
+        if byte == b'%' {
+            let mut digit = || char::from(rest.next()?).to_digit(16);
+            let (high, low) = (digit()?, digit()?);
+            bytes.push(u8::try_from(high * 16 + low).ok()?);
+        } else {
+            bytes.push(byte);
+        }
+    }
+    String::from_utf8(bytes).ok()
+}
+
+/// A path of several steps, whatever the names in it.
+pub(crate) fn path(steps: &[&str]) -> String {
+    let mut out = String::new();
+    for step in steps {
+        out.push('/');
+        for byte in step.bytes() {
+            match byte {
+                b'a'..=b'z' | b'A'..=b'Z' | b'0'..=b'9' | b'-' | b'_' | b'.' | b'~' => out.push(byte.into()),
+                _ => out.push_str(&format!("%{byte:02X}")),
+            }
+        }
+    }
+    out
+}
+
+/// Where a note is told of.
+pub(crate) fn note_path(handle: &Handle) -> String {
+    path(&[
+        "books",
+        "note",
+        handle.device.as_str(),
+        &handle.number.to_string(),
+    ])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_may_have_any_letter_in_it() {
+        let hive = |name: &str| Some(Place::Answer(Answer::Hive(name.to_owned())));
+        assert_eq!(Place::of("/hive/alder"), hive("alder"));
+        assert_eq!(Place::of("/hive/alder/"), hive("alder"));
+        assert_eq!(Place::of("/hive/a%2Fb"), hive("a/b"));
+        assert_eq!(Place::of("/hive/%C3%A9tang"), hive("étang"));
+        assert_eq!(Place::of("/hive/a+b"), hive("a+b"));
+    }
+
+    #[test]
+    fn what_is_written_as_a_path_is_read_as_the_same_names() {
+        for name in ["alder", "a/b", "a b", "étang", "%2F", "?x#y", "+", "."] {
+            let place = Place::Answer(Answer::Lot(name.to_owned()));
+            assert_eq!(Place::of(&path(&["lot", name])), Some(place), "{name}");
+        }
+    }
+
+    #[test]
+    fn what_is_no_address_leads_nowhere() {
+        for path in [
+            "",
+            "yard",
+            "//",
+            "//yard",
+            "/yard//",
+            "/hive",
+            "/hive/",
+            "/hive//x",
+            "/hive/%",
+            "/hive/%4",
+            "/hive/%zz",
+            "/hive/%ff",
+            "/hive/%+1",
+            "/why",
+            "/why/",
+            "/books/note/laptop",
+            "/books/note/laptop/0",
+            "/books/note/laptop/-1",
+            "/books/note/laptop/99999999999999999999999",
+            "/books/note/lap top/1",
+            "/books/note/laptop/1/erase",
+            "/preview",
+            "/yard/preview",
+            "/write/look/1",
+            "/asset",
+        ] {
+            assert_eq!(Place::of(path), None, "{path}");
+        }
+    }
+
+    #[test]
+    fn a_form_and_its_preview_lie_beside_each_other() {
+        let correct = FormAt::Correct("laptop/17".parse().expect("a handle"));
+        assert_eq!(
+            Place::of("/books/note/laptop/17/correct"),
+            Some(Place::Form(correct.clone()))
+        );
+        assert_eq!(
+            Place::of("/books/note/laptop/17/correct/preview"),
+            Some(Place::Preview(correct))
+        );
+    }
+}

@@ -1,0 +1,239 @@
+//! From a request to its answer: who may ask, what lies there, what is sent to it.
+
+use std::sync::Arc;
+use std::time::Duration;
+
+use axum::Router;
+use axum::body::{Body, Bytes};
+use axum::extract::{DefaultBodyLimit, FromRequest as _, Multipart, Request, State};
+use axum::http::{HeaderValue, Method, Response, StatusCode, header, request};
+use page::html::{ASSETS, Asset};
+
+use crate::asked::{Asked, Sent, sent};
+use crate::desk::{Desk, Upload};
+use crate::guard::{is_for_this_host, is_from_this_host, protect};
+use crate::look::{Refusal, refused};
+use crate::place::{Answer, Place, Step};
+use crate::reply::Reply;
+use crate::{answers, import, writing};
+
+/// The largest form that is taken in.
+const MOST_FORM: usize = 64 << 10;
+
+/// The largest sheet that is taken in.
+const MOST_UPLOAD: usize = 10 << 20;
+
+/// What stands around a file when it is sent.
+const WRAPPING: usize = 64 << 10;
+
+/// How long a browser may take to send a form.
+const BODY_WITHIN: Duration = Duration::from_secs(60);
+
+/// All pages, for whatever brings requests to them.
+pub fn router(desk: Arc<Desk>) -> Router {
+    Router::new().fallback(respond).with_state(desk)
+}
+
+async fn respond(State(desk): State<Arc<Desk>>, request: Request) -> Response<Body> {
+    let head_alone = request.method() == Method::HEAD;
+    let mut response = answer(&desk, request).await.into_response(head_alone);
+    protect(response.headers_mut());
+    response
+}
+
+async fn answer(desk: &Arc<Desk>, request: Request) -> Reply {
+    let (parts, body) = request.into_parts();
+    if !is_for_this_host(&parts.uri, &parts.headers, desk.setup.port) {
+        return Reply::plain(
+            StatusCode::MISDIRECTED_REQUEST,
+            format!(
+                "These pages answer to http://127.0.0.1:{}/ alone.",
+                desk.setup.port
+            ),
+        );
+    }
+    if let Some(asset) = asset(parts.uri.path()) {
+        return match parts.method {
+            Method::GET | Method::HEAD => file(asset, &parts),
+            _ => {
+                Reply::plain(StatusCode::METHOD_NOT_ALLOWED, "It takes GET.").with(header::ALLOW, "GET, HEAD")
+            }
+        };
+    }
+    let asked = Asked::read(&parts.uri, &parts.headers, desk);
+    let cookie = asked.session.cookie(desk);
+    let request = match what_to_do(&asked, &parts) {
+        Ok(Wanted::Shown) => Ok(None),
+        Ok(Wanted::Sent(kind)) => receive(parts, body, kind).await.map(Some),
+        Err(refusal) => Err(refusal),
+    };
+    let own = Arc::clone(desk);
+    let done = tokio::task::spawn_blocking(move || match request {
+        Ok(received) => reply(&own, &asked, received),
+        Err(refusal) => refused(&own, &asked, &refusal),
+    });
+    let mut reply = match done.await {
+        Ok(reply) => reply,
+        // It panicked, which the program's window tells.
+        Err(_) => broken(),
+    };
+    reply
+        .headers
+        .extend(cookie.map(|cookie| (header::SET_COOKIE, cookie)));
+    reply
+}
+
+/// What is to be done with a request.
+enum Wanted {
+    Shown,
+    Sent(Kind),
+}
+
+/// How something is sent.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Kind {
+    Form,
+    Upload,
+}
+
+fn what_to_do(asked: &Asked, parts: &request::Parts) -> Result<Wanted, Refusal> {
+    let place = asked.place.as_ref().ok_or_else(Refusal::no_address)?;
+    let is_shown = matches!(parts.method, Method::GET | Method::HEAD);
+    if is_shown && place.is_shown() {
+        return Ok(Wanted::Shown);
+    }
+    if parts.method != Method::POST || !place.is_sent_to() {
+        return Err(Refusal::Method(match (place.is_shown(), place.is_sent_to()) {
+            (true, true) => "GET, HEAD, POST",
+            (false, true) => "POST",
+            _ => "GET, HEAD",
+        }));
+    }
+    if !is_from_this_host(&parts.headers) {
+        return Err(Refusal::Foreign);
+    }
+    let kind = parts.headers.get(header::CONTENT_TYPE).map(HeaderValue::as_bytes);
+    let is = |wanted: &str| {
+        let bare = kind.and_then(|kind| kind.split(|byte| *byte == b';').next());
+        bare.is_some_and(|kind| kind.trim_ascii().eq_ignore_ascii_case(wanted.as_bytes()))
+    };
+    match place {
+        Place::Import(Step::Begin) if is("multipart/form-data") => Ok(Wanted::Sent(Kind::Upload)),
+        Place::Import(Step::Begin) => Err(Refusal::NoForm),
+        _ if is("application/x-www-form-urlencoded") => Ok(Wanted::Sent(Kind::Form)),
+        _ => Err(Refusal::NoForm),
+    }
+}
+
+/// What was sent: the fields, and a file where there is one.
+#[derive(Default)]
+pub(crate) struct Received {
+    pub(crate) sent: Sent,
+    pub(crate) file: Option<Upload>,
+}
+
+async fn receive(parts: request::Parts, body: Body, kind: Kind) -> Result<Received, Refusal> {
+    let (most, told) = match kind {
+        Kind::Form => (MOST_FORM, MOST_FORM),
+        Kind::Upload => (MOST_UPLOAD + WRAPPING, MOST_UPLOAD),
+    };
+    let too_large = || Refusal::TooLarge(told);
+    // What is only somewhat too large is read to its end and then dropped: most browsers show no answer to
+    // what they could not send.
+    let bytes = tokio::time::timeout(BODY_WITHIN, axum::body::to_bytes(body, most * 4)).await;
+    let bytes = bytes.map_err(|_| Refusal::TooSlow)?.map_err(|_| too_large())?;
+    if bytes.len() > most {
+        return Err(too_large());
+    }
+    match kind {
+        Kind::Form => Ok(Received {
+            sent: sent(&bytes),
+            file: None,
+        }),
+        Kind::Upload => fields(parts, bytes).await.ok_or(Refusal::NoForm),
+    }
+}
+
+/// The fields of a form that carries a file.
+async fn fields(parts: request::Parts, bytes: Bytes) -> Option<Received> {
+    let mut request = Request::from_parts(parts, Body::from(bytes));
+    // The bytes are here, and were counted.
+    DefaultBodyLimit::disable().apply(&mut request);
+    let mut fields = Multipart::from_request(request, &()).await.ok()?;
+    let mut received = Received {
+        sent: Sent::new(),
+        file: None,
+    };
+    while let Some(field) = fields.next_field().await.ok()? {
+        let key = field.name().unwrap_or_default().to_owned();
+        match field.file_name().map(str::to_owned) {
+            Some(name) if !name.is_empty() => {
+                let bytes = field.bytes().await.ok()?.to_vec();
+                received.file = Some(Upload { name, bytes });
+            }
+            _ => {
+                received.sent.insert(key, field.text().await.ok()?);
+            }
+        }
+    }
+    Some(received)
+}
+
+fn reply(desk: &Desk, asked: &Asked, received: Option<Received>) -> Reply {
+    let Some(place) = &asked.place else {
+        return refused(desk, asked, &Refusal::no_address());
+    };
+    match (place, received) {
+        (Place::Answer(Answer::People), Some(received)) => writing::press_person(desk, asked, &received.sent),
+        (Place::Answer(answer), _) => answers::answer(desk, asked, answer),
+        (Place::Index, _) => writing::index(desk, asked),
+        (Place::Form(at), Some(received)) => writing::press(desk, asked, at, &merged(asked, received.sent)),
+        (Place::Form(at), None) => writing::form(desk, asked, at),
+        (Place::Preview(at), received) => {
+            let sent = received.map(|received| received.sent).unwrap_or_default();
+            writing::preview(desk, asked, at, &merged(asked, sent))
+        }
+        (Place::Erase, Some(received)) => writing::press_erase(desk, asked, &received.sent),
+        (Place::Erase, None) => writing::erasing(desk, asked),
+        (Place::Import(step), received) => import::step(desk, asked, step, received),
+        (Place::Asset(_), _) => refused(desk, asked, &Refusal::no_address()),
+    }
+}
+
+/// What was sent, with what the address of the form says beside it.
+fn merged(asked: &Asked, mut sent: Sent) -> Sent {
+    for (key, value) in &asked.query {
+        sent.entry(key.clone()).or_insert_with(|| value.clone());
+    }
+    sent
+}
+
+/// A page without the books and without their look: whatever makes that look may be what is broken.
+fn broken() -> Reply {
+    Reply::plain(
+        StatusCode::INTERNAL_SERVER_ERROR,
+        "A mistake in the program stopped this page. What was said to be written is on the disk. \
+         Load the page again; if that does not help, stop the program and start it again.",
+    )
+}
+
+fn asset(path: &str) -> Option<&'static Asset> {
+    let name = path.strip_prefix("/asset/")?;
+    ASSETS.iter().find(|asset| asset.name == name)
+}
+
+fn file(asset: &'static Asset, parts: &request::Parts) -> Reply {
+    let tag = format!("\"{}\"", &blake3::hash(asset.bytes).to_hex()[..16]);
+    let known = parts.headers.get_all(header::IF_NONE_MATCH).iter();
+    let mut known = known
+        .filter_map(|tags| tags.to_str().ok())
+        .flat_map(|tags| tags.split(','));
+    let is_known = known.any(|known| known.trim().trim_start_matches("W/") == tag);
+    let reply = match is_known {
+        true => Reply::new(StatusCode::NOT_MODIFIED, asset.kind, Vec::new()),
+        false => Reply::new(StatusCode::OK, asset.kind, asset.bytes),
+    };
+    reply
+        .with(header::ETAG, &tag)
+        .with(header::CACHE_CONTROL, "no-cache")
+}

@@ -1,0 +1,351 @@
+//! A browser that is driven by the tests, by the protocol WebDriver.
+//!
+//! Of the protocol a dozen commands are needed, each a few bytes of JSON to a port of this machine; two of them
+//! (the console, and a true width of 320 px) are the driver's own, which no general client knows.
+
+use std::ffi::OsString;
+use std::io::{BufRead as _, BufReader};
+use std::path::PathBuf;
+use std::process::{Child, ChildStdout, Command, Stdio};
+use std::time::Duration;
+
+use serde_json::{Value, json};
+use tempfile::TempDir;
+
+use crate::http;
+
+/// The key under which the protocol hides the name of an element.
+const ELEMENT: &str = "element-6066-11e4-a52e-4f735466cecf";
+
+/// The tabulator key.
+const TAB: &str = "\u{e004}";
+
+/// How often and how fast it is looked whether a page has come.
+const LOOKS: usize = 3000;
+const BETWEEN_LOOKS: Duration = Duration::from_millis(10);
+
+/// What is said where the browser is missing.
+const FETCH: &str = "`cargo xtask test` fetches what the pages are tried with (on Debian, `apt-get install -y \
+                     chromium chromium-driver`)";
+
+/// Runs headless, as any user, and speaks with nobody but the pages.
+const FLAGS: &[&str] = &[
+    "--headless",
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--disable-dev-shm-usage",
+    "--hide-scrollbars",
+];
+
+/// May the pages run scripts?
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Script {
+    On,
+    Off,
+}
+
+/// A browser with one window; it goes when this is dropped, in a panic too.
+pub(crate) struct Browser {
+    driver: Child,
+    /// Held open: the driver may still write into it.
+    _said: BufReader<ChildStdout>,
+    port: u16,
+    session: String,
+    profile: TempDir,
+    /// Whether the pages may run scripts.
+    pub(crate) script: Script,
+}
+
+/// Something on the page that is open.
+pub(crate) struct Element<'a> {
+    browser: &'a Browser,
+    id: String,
+}
+
+impl Browser {
+    /// Starts a browser of its own, with a window that is this wide.
+    pub(crate) fn open(width: u32, script: Script) -> Self {
+        let (driver, said, port) = start_driver();
+        let profile = TempDir::new().expect("a folder for the browser's profile");
+        let mut browser = Self {
+            driver,
+            _said: said,
+            port,
+            session: String::new(),
+            profile: profile,
+            script,
+        };
+        let opened = browser.ask("POST", "/session", &browser.wishes());
+        browser.session = opened["sessionId"]
+            .as_str()
+            .expect("the driver names its session")
+            .to_owned();
+        browser.widen(width);
+        browser
+    }
+
+    fn wishes(&self) -> Value {
+        let program = program("CHROMIUM", &["chromium", "chromium-browser", "google-chrome"]);
+        let profile = format!("--user-data-dir={}", self.profile.path().display());
+        let flags: Vec<&str> = FLAGS.iter().copied().chain([profile.as_str()]).collect();
+        // As a keeper would forbid scripts. The driver's own commands work all the same.
+        let settings = match self.script {
+            Script::On => json!({}),
+            Script::Off => json!({ "profile.managed_default_content_settings.javascript": 2 }),
+        };
+        json!({ "capabilities": { "alwaysMatch": {
+            "browserName": "chrome",
+            "goog:loggingPrefs": { "browser": "ALL" },
+            "goog:chromeOptions": { "binary": program.to_string_lossy(), "args": flags, "prefs": settings },
+        } } })
+    }
+
+    /// Makes the window this wide. A window of its own accord is never narrower than about 500 px.
+    pub(crate) fn widen(&self, width: u32) {
+        let height = if width < 600 { 640 } else { 900 };
+        let mut metrics =
+            json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": false });
+        metrics["screenWidth"] = json!(width);
+        metrics["screenHeight"] = json!(height);
+        self.chromium("Emulation.setDeviceMetricsOverride", &metrics);
+    }
+
+    /// Asks for light or dark pages.
+    pub(crate) fn prefers(&self, scheme: &str) {
+        let features = json!({ "features": [{ "name": "prefers-color-scheme", "value": scheme }] });
+        self.chromium("Emulation.setEmulatedMedia", &features);
+    }
+
+    /// Goes to an address and waits until it is there.
+    pub(crate) fn visit(&self, address: &str) {
+        self.command("POST", "/url", &json!({ "url": address }));
+    }
+
+    /// The address that is open.
+    pub(crate) fn address(&self) -> String {
+        let address = self.command("GET", "/url", &Value::Null);
+        address.as_str().unwrap_or_default().to_owned()
+    }
+
+    /// Runs a function body in the page, also where the page itself may run nothing.
+    pub(crate) fn run(&self, body: &str, given: &[Value]) -> Value {
+        self.command("POST", "/execute/sync", &json!({ "script": body, "args": given }))
+    }
+
+    /// Runs a function body in the page that calls its last argument when it is done. Needs scripts.
+    pub(crate) fn run_and_wait(&self, body: &str, given: &[Value]) -> Value {
+        self.command(
+            "POST",
+            "/execute/async",
+            &json!({ "script": body, "args": given }),
+        )
+    }
+
+    /// The first thing on the page that fits.
+    pub(crate) fn find(&self, selector: &str) -> Option<Element<'_>> {
+        self.find_all(selector).into_iter().next()
+    }
+
+    /// Everything on the page that fits.
+    pub(crate) fn find_all(&self, selector: &str) -> Vec<Element<'_>> {
+        let found = self.command(
+            "POST",
+            "/elements",
+            &json!({ "using": "css selector", "value": selector }),
+        );
+        let ids = found.as_array().into_iter().flatten();
+        ids.filter_map(|found| found[ELEMENT].as_str())
+            .map(|id| Element {
+                browser: self,
+                id: id.to_owned(),
+            })
+            .collect()
+    }
+
+    /// Presses the tabulator key so often.
+    pub(crate) fn tab(&self, times: usize) {
+        let once = [
+            json!({ "type": "keyDown", "value": TAB }),
+            json!({ "type": "keyUp", "value": TAB }),
+        ];
+        let presses: Vec<&Value> = std::iter::repeat_n(&once, times).flatten().collect();
+        self.command(
+            "POST",
+            "/actions",
+            &json!({ "actions": [{ "type": "key", "id": "keys", "actions": presses }] }),
+        );
+    }
+
+    /// What the console was told since it was last asked.
+    pub(crate) fn console(&self) -> Vec<String> {
+        let told = self.command("POST", "/se/log", &json!({ "type": "browser" }));
+        let told = told.as_array().into_iter().flatten();
+        told.map(|entry| format!("{}: {}", word(&entry["level"]), word(&entry["message"])))
+            .collect()
+    }
+
+    /// The whole page as a PNG, down to this height.
+    pub(crate) fn picture(&self, at_most: f64) -> Vec<u8> {
+        let size = &self.chromium("Page.getLayoutMetrics", &json!({}))["cssContentSize"];
+        let width = size["width"].as_f64().expect("a page has a width");
+        let height = size["height"].as_f64().expect("a page has a height").min(at_most);
+        let clip = json!({ "x": 0, "y": 0, "width": width, "height": height, "scale": 1 });
+        let taken = self.chromium(
+            "Page.captureScreenshot",
+            &json!({ "format": "png", "captureBeyondViewport": true, "clip": clip }),
+        );
+        from_base64(word(&taken["data"]))
+    }
+
+    /// A command of the browser's own language.
+    pub(crate) fn chromium(&self, name: &str, parameters: &Value) -> Value {
+        self.command(
+            "POST",
+            "/goog/cdp/execute",
+            &json!({ "cmd": name, "params": parameters }),
+        )
+    }
+
+    fn command(&self, method: &str, name: &str, parameters: &Value) -> Value {
+        self.ask(method, &format!("/session/{}{name}", self.session), parameters)
+    }
+
+    fn ask(&self, method: &str, path: &str, parameters: &Value) -> Value {
+        let body = match parameters {
+            Value::Null => String::new(),
+            parameters => parameters.to_string(),
+        };
+        let answer = http::ask(self.port, method, path, &[], body.as_bytes())
+            .unwrap_or_else(|error| panic!("the driver of the browser did not answer {path}: {error}"));
+        let told: Value = serde_json::from_slice(&answer.body).expect("the driver answers in JSON");
+        let told = told["value"].clone();
+        if answer.status >= 400 {
+            panic!(
+                "the browser refused {path}: {}: {}",
+                word(&told["error"]),
+                word(&told["message"])
+            );
+        }
+        told
+    }
+}
+
+impl Drop for Browser {
+    fn drop(&mut self) {
+        // Asked to go, the driver takes its browser with it; killed at once, it would leave it behind.
+        let _ = http::ask(self.port, "GET", "/shutdown", &[], b"");
+        let _ = self.driver.kill();
+        let _ = self.driver.wait();
+    }
+}
+
+impl Element<'_> {
+    /// Clicks it.
+    pub(crate) fn click(&self) {
+        self.command("POST", "/click", &json!({}));
+    }
+
+    /// Clicks what leads to another page, and waits until that is there in full. The driver by itself does not
+    /// wait for a page that is slow to begin.
+    #[track_caller]
+    pub(crate) fn follow(&self) {
+        let old = "document.documentElement.dataset.old";
+        self.browser.run(&format!("{old} = 'yes'"), &[]);
+        self.click();
+        for _ in 0..LOOKS {
+            let is_new = format!("return document.readyState === 'complete' && {old} === undefined");
+            if self.browser.run(&is_new, &[]) == true {
+                return;
+            }
+            std::thread::sleep(BETWEEN_LOOKS);
+        }
+        panic!("no other page came at {}", self.browser.address());
+    }
+
+    /// Takes out what stands in it.
+    pub(crate) fn clear(&self) {
+        self.command("POST", "/clear", &json!({}));
+    }
+
+    /// Types into it, key by key.
+    pub(crate) fn types(&self, text: &str) {
+        self.command("POST", "/value", &json!({ "text": text }));
+    }
+
+    /// The text that is seen of it.
+    pub(crate) fn text(&self) -> String {
+        word(&self.command("GET", "/text", &Value::Null)).to_owned()
+    }
+
+    /// One of its properties, such as `value`.
+    pub(crate) fn property(&self, name: &str) -> Value {
+        self.command("GET", &format!("/property/{name}"), &Value::Null)
+    }
+
+    fn command(&self, method: &str, name: &str, parameters: &Value) -> Value {
+        self.browser
+            .command(method, &format!("/element/{}{name}", self.id), parameters)
+    }
+}
+
+/// Bytes as JSON carries them: four letters for three bytes.
+fn from_base64(text: &str) -> Vec<u8> {
+    const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    let place = |letter: u8| LETTERS.iter().position(|known| *known == letter);
+    let (mut bytes, mut bits, mut held) = (Vec::new(), 0, 0);
+    for six in text.bytes().map_while(place) {
+        bits = ((bits << 6) | six) & 0xffff;
+        held += 6;
+        if held >= 8 {
+            held -= 8;
+            bytes.push(u8::try_from((bits >> held) & 0xff).expect("BUG: eight bits are a byte"));
+        }
+    }
+    bytes
+}
+
+fn word(value: &Value) -> &str {
+    value.as_str().unwrap_or_default()
+}
+
+/// Starts the driver on a port that it finds itself, and waits until it says which.
+fn start_driver() -> (Child, BufReader<ChildStdout>, u16) {
+    let mut driver = Command::new(program("CHROMEDRIVER", &["chromedriver"]))
+        .args(["--port=0"])
+        .stdin(Stdio::null())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::null())
+        .spawn()
+        .unwrap_or_else(|error| panic!("chromedriver could not be started ({error}): {FETCH}"));
+    let mut said = BufReader::new(driver.stdout.take().expect("its output is piped"));
+    let mut line = String::new();
+    loop {
+        line.clear();
+        let read = said.read_line(&mut line).expect("the driver says something");
+        assert!(read > 0, "chromedriver ended before it said its port: {FETCH}");
+        let after = line.split_once("successfully on port ").map(|(_, after)| after);
+        if let Some(port) = after.and_then(|after| after.trim().trim_end_matches('.').parse().ok()) {
+            return (driver, said, port);
+        }
+    }
+}
+
+/// A program by the variable that names it, or the first of these on the path.
+fn program(variable: &str, names: &[&str]) -> OsString {
+    if let Some(chosen) = std::env::var_os(variable) {
+        return chosen;
+    }
+    let path = std::env::var_os("PATH").unwrap_or_default();
+    let folders: Vec<PathBuf> = std::env::split_paths(&path).collect();
+    let found = names
+        .iter()
+        .flat_map(|name| folders.iter().map(move |folder| folder.join(name)))
+        .find(|file| file.is_file());
+    let found = found.unwrap_or_else(|| panic!("{} was not found: {FETCH}", names[0]));
+    found.into_os_string()
+}

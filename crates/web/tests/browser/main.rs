@@ -1,0 +1,12 @@
+//! The pages in a real browser, over a real port, on the demo books and on books of their own.
+
+mod checks;
+mod driver;
+mod harness;
+mod http;
+mod keeper;
+mod outline;
+mod pages;
+mod paths;
+mod season;
+mod served;

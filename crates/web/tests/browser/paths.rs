@@ -1,0 +1,33 @@
+//! The pages of the demo books that are tried, drawn and told: names and addresses.
+
+/// Every page, each with the name of its outline and of its picture.
+pub(crate) const PAGES: &[(&str, &str)] = &[
+    ("round", "/"),
+    ("round-of-a-past-day", "/?on=2026-07-15"),
+    ("yard", "/yard"),
+    ("hive", "/hive/alder"),
+    ("hive-of-a-past-day", "/hive/alder?on=2026-06-15"),
+    ("store", "/hive/spares"),
+    ("honey", "/honey"),
+    ("container", "/container/tank-1"),
+    ("lot", "/lot/S26"),
+    ("stall", "/stall"),
+    ("money", "/money"),
+    ("books", "/books"),
+    ("books-found", "/books?find=cut"),
+    ("complaints", "/books/complaints"),
+    ("people", "/books/people"),
+    ("erase", "/books/people/erase"),
+    ("note", "/books/note/laptop/20"),
+    ("correct", "/books/note/laptop/20/correct"),
+    ("withdraw", "/books/note/laptop/20/withdraw"),
+    ("settle", "/books/settle?of=laptop/20"),
+    ("import", "/books/import"),
+    ("sources", "/sources"),
+    ("why", "/why/cost"),
+    ("write", "/write"),
+    ("write-cut", "/write/cut"),
+    ("write-look-filled", "/write/look?bars.hive=alder&bars.places=3"),
+    ("line", "/note"),
+    ("nowhere", "/hive/nowhere"),
+];

@@ -1,0 +1,93 @@
+//! Books served on a port of this machine, for as long as the test runs.
+
+use std::sync::{Arc, Mutex, PoisonError};
+
+use app::{Fixed, Office, Surroundings, demo};
+use jiff::civil::DateTime;
+use store::SqliteStore;
+use tempfile::TempDir;
+use web::{Desk, Doors, Setup};
+
+/// Books that are being served.
+pub(crate) struct Served {
+    /// The port that they are served on.
+    pub(crate) port: u16,
+    clock: Clock,
+    _folder: TempDir,
+}
+
+impl Served {
+    /// The demo books, on the day on which they are opened.
+    pub(crate) fn demo() -> Self {
+        let (folder, store) = file();
+        let office = demo::write(store).expect("the demo books are written");
+        Self::start(office, folder, "demo.books", demo::TODAY.at(8, 0, 0, 0))
+    }
+
+    /// Books without a note, opened at this time.
+    pub(crate) fn empty(now: DateTime) -> Self {
+        let (folder, store) = file();
+        let mut surroundings = Fixed::new(now, 1);
+        let device = ledger::Device::new("kitchen").expect("a name");
+        let office = Office::open(store, Some(device), &mut surroundings).expect("the books open");
+        Self::start(office, folder, "season.books", now)
+    }
+
+    fn start(office: Office, folder: TempDir, name: &str, now: DateTime) -> Self {
+        let doors = Doors::open(Some(0)).expect("a free port");
+        let port = doors.port;
+        let clock = Clock(Arc::new(Mutex::new(Fixed::new(now, 2))));
+        let setup = Setup {
+            port,
+            name: name.to_owned(),
+        };
+        let desk = Desk::new(office, Box::new(clock.clone()), setup);
+        // It ends with the process.
+        std::thread::spawn(move || web::serve(doors, desk).expect("the pages are served"));
+        Self {
+            port,
+            clock,
+            _folder: folder,
+        }
+    }
+
+    /// The whole address of a page.
+    pub(crate) fn address(&self, path: &str) -> String {
+        format!("http://127.0.0.1:{}{path}", self.port)
+    }
+
+    /// Sets the clock of the pages.
+    pub(crate) fn set_clock(&self, now: DateTime) {
+        self.clock.with(|fixed| fixed.set(now));
+    }
+}
+
+fn file() -> (TempDir, Box<SqliteStore>) {
+    let folder = TempDir::new().expect("a folder for the books");
+    let store = SqliteStore::create(&folder.path().join("some.books")).expect("new books");
+    (folder, Box::new(store))
+}
+
+/// A clock that stands still until it is set, with randomness that is the same on every run.
+#[derive(Clone)]
+struct Clock(Arc<Mutex<Fixed>>);
+
+impl Clock {
+    fn with<T>(&self, act: impl FnOnce(&mut Fixed) -> T) -> T {
+        act(&mut self.0.lock().unwrap_or_else(PoisonError::into_inner))
+    }
+}
+
+impl Surroundings for Clock {
+    fn now(&self) -> DateTime {
+        self.with(|fixed| fixed.now())
+    }
+
+    fn now_ms(&self) -> i64 {
+        self.with(|fixed| fixed.now_ms())
+    }
+
+    fn random(&mut self) -> [u8; 32] {
+        self.with(|fixed| fixed.random())
+    }
+}
