@@ -664,6 +664,12 @@ impl Office {
         if misgivings.iter().any(blocks) {
             return Err(Why::Impossible(misgivings.into_iter().filter(blocks).collect()));
         }
+        if self.today != Date::ZERO && note.day > self.today {
+            misgivings.push(Misgiving::new(
+                Weight::Remark,
+                format!("{} lies ahead; today is {}", note.day, self.today),
+            ));
+        }
         let unknown = note
             .fact
             .persons()

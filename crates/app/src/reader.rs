@@ -108,8 +108,10 @@ impl<'a> Reader<'a> {
         match self.on {
             None => path.to_owned(),
             Some(day) => {
+                // The place on a page comes behind everything else.
+                let (path, place) = path.split_at(path.find('#').unwrap_or(path.len()));
                 let sign = if path.contains('?') { '&' } else { '?' };
-                format!("{path}{sign}on={day}")
+                format!("{path}{sign}on={day}{place}")
             }
         }
     }

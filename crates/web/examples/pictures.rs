@@ -1,4 +1,4 @@
-//! Takes a picture of every page of the demo books: `cargo xtask pictures`.
+//! Takes pictures of the pages of the demo books: `cargo xtask pictures`.
 
 #[path = "../tests/browser/driver.rs"]
 #[expect(dead_code, reason = "pictures need only a part of what drives the browser")]
@@ -16,10 +16,25 @@ use std::path::Path;
 
 use driver::{Browser, Script};
 use paths::PAGES;
+use serde_json::json;
 use served::Served;
 
 /// Nobody looks at more than this of a picture, in px; what lies below is cut off.
-const TALLEST: f64 = 2400.0;
+const TALLEST: f64 = 1800.0;
+
+/// The pages that are shown; all of them would be a burden to whoever fetches the sources.
+const SHOWN: &[&str] = &[
+    "round",
+    "yard",
+    "hive",
+    "honey",
+    "lot",
+    "stall",
+    "money",
+    "books",
+    "write-cut",
+    "why",
+];
 
 /// The pages whose look in the dark is shown too.
 const ALSO_DARK: &[&str] = &["round", "hive"];
@@ -32,17 +47,14 @@ fn main() {
     let served = Served::demo();
     for width in [320, 1440] {
         let browser = Browser::open(width, Script::On);
-        for (name, path) in PAGES {
+        for (name, path) in PAGES.iter().filter(|(name, _)| SHOWN.contains(name)) {
             browser.visit(&served.address(path));
-            save(
-                &folder.join(format!("{name}-{width}.png")),
-                &browser.picture(TALLEST),
-            );
+            save(&folder.join(format!("{name}-{width}.png")), &picture(&browser));
             if ALSO_DARK.contains(name) {
                 browser.prefers("dark");
                 save(
                     &folder.join(format!("{name}-dark-{width}.png")),
-                    &browser.picture(TALLEST),
+                    &picture(&browser),
                 );
                 browser.prefers("light");
             }
@@ -52,4 +64,31 @@ fn main() {
 
 fn save(file: &Path, png: &[u8]) {
     std::fs::write(file, png).unwrap_or_else(|error| panic!("{}: {error}", file.display()));
+}
+
+/// The page that is open, as a PNG.
+fn picture(browser: &Browser) -> Vec<u8> {
+    let size = &browser.chromium("Page.getLayoutMetrics", &json!({}))["cssContentSize"];
+    let width = size["width"].as_f64().expect("a page has a width");
+    let height = size["height"].as_f64().expect("a page has a height").min(TALLEST);
+    let clip = json!({ "x": 0, "y": 0, "width": width, "height": height, "scale": 1 });
+    let wanted = json!({ "format": "png", "captureBeyondViewport": true, "clip": clip });
+    let taken = browser.chromium("Page.captureScreenshot", &wanted);
+    from_base64(taken["data"].as_str().expect("a picture"))
+}
+
+/// Bytes as JSON carries them: four letters for three bytes.
+fn from_base64(text: &str) -> Vec<u8> {
+    const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    let place = |letter: u8| LETTERS.iter().position(|known| *known == letter);
+    let (mut bytes, mut bits, mut held) = (Vec::new(), 0, 0);
+    for six in text.bytes().map_while(place) {
+        bits = ((bits << 6) | six) & 0xffff;
+        held += 6;
+        if held >= 8 {
+            held -= 8;
+            bytes.push(u8::try_from((bits >> held) & 0xff).expect("BUG: eight bits are a byte"));
+        }
+    }
+    bytes
 }

@@ -43,7 +43,7 @@ pub(crate) fn answer(desk: &Desk, asked: &Asked, of: &Answer) -> Reply {
     }
 }
 
-fn part(query: &Sent) -> Part {
+pub(crate) fn part(query: &Sent) -> Part {
     let number = query.get("part").and_then(|part| part.parse().ok());
     Part::of(number.unwrap_or(1))
 }
@@ -68,7 +68,7 @@ fn page(reader: &Reader<'_>, asked: &Asked, of: &Answer, part: Part) -> Result<P
             let find = asked.query.get("find").cloned().unwrap_or_default();
             Ok(sheets::entries(reader, &sheets::Asked { find, part }))
         }
-        Answer::Complaints => Ok(sheets::complaints(reader)),
+        Answer::Complaints => Ok(sheets::complaints(reader, part)),
         Answer::People => Ok(crate::writing::people(reader, &asked.query, None)),
         Answer::Note(handle) => sheets::note(reader, handle).ok_or_else(|| {
             Refusal::Nowhere(
@@ -145,7 +145,13 @@ fn json(reader: &Reader<'_>, asked: &Asked, of: &Answer) -> Result<Value, Refusa
         }),
         Answer::Lot(name) => wire::lot(h, books, name).ok_or_else(|| unknown(reader, "lot", name))?,
         Answer::Stall => wire::stock(h),
-        Answer::Money => json!({ "cash": wire::cash(h), "cost": cost(wage(&asked.query).0) }),
+        Answer::Money => {
+            let (wage, wrong) = wage(&asked.query);
+            if let Some(wrong) = wrong {
+                return Err(Refusal::NoWage(wrong));
+            }
+            json!({ "cash": wire::cash(h), "cost": cost(wage) })
+        }
         Answer::Books => {
             let note = |entry: usize| {
                 let entry = reader.entry(entry);

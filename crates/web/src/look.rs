@@ -22,6 +22,8 @@ pub(crate) enum Refusal {
     Nowhere(Words),
     /// What was given as a day is none.
     NoDay(String),
+    /// What was given as a wage is none.
+    NoWage(String),
     /// There is an answer, but not in that form.
     NoSuchForm,
     /// It can only be done in one of these ways.
@@ -47,7 +49,7 @@ impl Refusal {
     fn status(&self) -> StatusCode {
         match self {
             Self::Nowhere(_) => StatusCode::NOT_FOUND,
-            Self::NoDay(_) => StatusCode::UNPROCESSABLE_ENTITY,
+            Self::NoDay(_) | Self::NoWage(_) => StatusCode::UNPROCESSABLE_ENTITY,
             Self::NoSuchForm => StatusCode::NOT_ACCEPTABLE,
             Self::Method(_) => StatusCode::METHOD_NOT_ALLOWED,
             Self::Foreign => StatusCode::FORBIDDEN,
@@ -62,6 +64,7 @@ impl Refusal {
         match self {
             Self::Nowhere(_) => "Nothing is here",
             Self::NoDay(_) => "That is no day",
+            Self::NoWage(_) => "That is no wage",
             Self::NoSuchForm => "Not in this form",
             Self::Method(_) => "Not in this way",
             Self::Foreign | Self::NoForm => "Nothing was written",
@@ -78,6 +81,10 @@ impl Refusal {
             Self::NoDay(said) => (
                 Words::new("“").plain(said).plain("” is no day."),
                 "A day is written 2026-07-19.".into(),
+            ),
+            Self::NoWage(says) => (
+                Words::new(capital(says)).plain("."),
+                "Ask again with the wage so written, or without one.".into(),
             ),
             Self::NoSuchForm => (
                 Words::new("This page is made for reading; a program can ask for it as HTML alone."),

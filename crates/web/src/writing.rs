@@ -278,7 +278,7 @@ pub(crate) fn preview(desk: &Desk, asked: &Asked, at: &FormAt, sent: &Sent) -> R
 
 /// The address book, with a form to enter a person or to change what it says of one.
 pub(crate) fn people(reader: &Reader<'_>, sent: &Sent, form: Option<Form>) -> Page {
-    let mut page = app::sheets::people(reader);
+    let mut page = app::sheets::people(reader, crate::answers::part(sent));
     let form = form.unwrap_or_else(|| forms::person(reader, sent));
     page.blocks.push(Block::section(
         "Enter or change a person",

@@ -42,6 +42,8 @@ pub fn cost(h: &Holding, wage: Option<Money>) -> Cost {
         .iter()
         .filter_map(|(of, minor)| in_currency(h, *of, *minor, currency, &mut notes))
         .sum();
+    // A sum of nothing is nothing, without a sign.
+    let spend = spend + 0.0;
     let wage = wage.and_then(|wage| in_currency(h, wage.currency(), wage.minor(), currency, &mut notes));
     if honey_kg > 0.0 && h.stock.lots.iter().any(|(_, lot)| lot.product != "honey") {
         notes.push("comb honey, wax and goods bear none of the cost here".to_owned());
@@ -66,7 +68,7 @@ fn honey_in_jars(h: &Holding) -> (Vec<LotId>, f64) {
     let lots = h.stock.lots.iter().filter(|(_, lot)| lot.product == "honey");
     let filled = lots.filter_map(|(id, lot)| Some((id, lot.net.checked_mul(lot.made - lot.started)?)));
     let filled: Vec<(LotId, Mass)> = filled.filter(|(_, mass)| !mass.is_zero()).collect();
-    let kg = filled.iter().map(|(_, mass)| mass.to_kg()).sum();
+    let kg = 0.0 + filled.iter().map(|(_, mass)| mass.to_kg()).sum::<f64>();
     (filled.into_iter().map(|(id, _)| id).collect(), kg)
 }
 

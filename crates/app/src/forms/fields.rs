@@ -31,6 +31,7 @@ pub(super) fn form(reader: &Reader<'_>, plan: &Plan, sent: &Sent, once: &str) ->
     let value = |key: &str| plan.value(sent, key);
     if let Some((entry, of)) = plan.verb {
         let asking = Asking {
+            word: entry.verb.word,
             reader,
             value: &value,
         };
@@ -141,6 +142,8 @@ fn heading(text: &str) -> Field {
 
 /// A form of a verb being filled in.
 struct Asking<'a> {
+    /// The verb.
+    word: &'static str,
     reader: &'a Reader<'a>,
     value: &'a dyn Fn(&str) -> String,
 }
@@ -192,10 +195,35 @@ impl Asking<'_> {
         filled.map_or(0, |last| last + 1).clamp(FIRST_ROUNDS, MOST_ROUNDS)
     }
 
+    /// What a field is called where the word of the note, alone, would leave a doubt.
+    fn plain_label(&self, key: &str) -> Option<&'static str> {
+        Some(match (self.word, key) {
+            ("look", "drawn") => "drawn, of the full comb",
+            ("look", "sealed") => "sealed brood",
+            ("look", "brood") => "brood, of any age",
+            ("look", "open") => "open brood",
+            ("look", "drones") => "drone brood",
+            ("look", "capped") => "capped honey",
+            ("look", "honey") => "honey, capped or not",
+            ("look", "cells") => "queen cells",
+            ("look", "empty_share") => "empty part",
+            ("look", "empty") => "all of it empty",
+            ("look", "eggs_share") => "eggs, as a part",
+            ("sell", "at") => "where (stall, door …)",
+            ("sell", "for") => "price in all",
+            ("sell", "to") => "buyer",
+            ("sell", "shop") => "sold by the shop of",
+            _ => return None,
+        })
+    }
+
     fn blank(&self, blank: &Blank) -> Field {
+        let plain = self
+            .plain_label(&blank.key)
+            .map_or_else(|| blank.label.clone(), str::to_owned);
         let label = match blank.round {
-            0 => blank.label.clone(),
-            round => format!("{} {round}", blank.label),
+            0 => plain,
+            round => format!("{plain} {round}"),
         };
         let (input, hint) = self.filled_by(blank);
         let field = self.field(&blank.key, &label, &hint).input(input);

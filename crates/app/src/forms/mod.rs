@@ -20,6 +20,7 @@ use apiary::note::table;
 use jiff::civil::Date;
 use ledger::{Fault, Handle};
 use page::Form;
+use page::Words;
 
 use crate::office::{Office, Writing, Written};
 use crate::reader::Reader;
@@ -123,6 +124,9 @@ impl About {
     }
 }
 
+/// In books of more entries than this, several notes at once are shown when asked for and not while typing.
+const MOST_FOR_A_PREVIEW: usize = 5_000;
+
 /// Handles as the key `of` holds them: `laptop/3,phone/9`. One that is none is left out.
 pub fn handles(said: &str) -> Vec<Handle> {
     said.split([',', ' '])
@@ -169,7 +173,12 @@ pub fn press(
     if !before.is_empty() {
         return answering.again(office, before, fresh, surroundings).map(Some);
     }
-    let judged = judge::judge(office, &plan, sent, surroundings)?;
+    let mut judged = judge::judge(office, &plan, sent, surroundings)?;
+    let crossed = answering.crossed(office);
+    if !crossed.is_empty() {
+        judged.wrong.whole.extend(crossed);
+        return Ok(Some(Pressed::Refused(answering.answer(office, &judged))));
+    }
     if !judged.wrong.is_empty() {
         return Ok(Some(answering.refuse(office, judged)));
     }
@@ -196,6 +205,11 @@ pub fn preview(
     let Some(plan) = Plan::of(&office.reader(None, today), about) else {
         return Ok(Preview::default());
     };
+    // Several notes are tried out in earnest, which takes too long in large books to be done at each pause.
+    let entries = office.library().books().entries().len();
+    if plan.asked(sent).lines.len() > 1 && entries > MOST_FOR_A_PREVIEW {
+        return Ok(Preview::default());
+    }
     let judged = judge::judge(office, &plan, sent, surroundings)?;
     let mut wrong = judged.wrong.by_key;
     if !judged.wrong.whole.is_empty() {
@@ -311,6 +325,41 @@ impl Answering<'_> {
             return Ok(Pressed::Before(before.collect()));
         }
         Ok(Pressed::Written(outcome.written))
+    }
+
+    /// What others have done since the form was opened to the notes that it is about. Whoever corrects or
+    /// withdraws a note must have seen what became of it.
+    fn crossed(&self, office: &Office) -> Vec<Words> {
+        let about: &[Handle] = match &self.plan.about {
+            About::Verb { .. } | About::Line => return Vec::new(),
+            About::Correct(handle) | About::Withdraw(handle) => std::slice::from_ref(handle),
+            About::Settle(handles) => handles,
+        };
+        let Some(count) = self
+            .sent
+            .get("entries")
+            .and_then(|count| count.parse::<usize>().ok())
+        else {
+            return Vec::new();
+        };
+        let reader = office.reader(None, self.today);
+        let mut crossed = Vec::new();
+        for handle in about {
+            for place in reader.books().by_handle(handle) {
+                let since = reader.acts_about(place).iter().filter(|act| **act >= count);
+                crossed.extend(since.map(|act| {
+                    Words::new(format!("While this page was open, {handle} was changed by "))
+                        .link(
+                            reader.entry(*act).handle().to_string(),
+                            note_address(&reader.entry(*act).handle()),
+                        )
+                        .plain(": ")
+                        .note(reader.as_line(*act))
+                        .plain(". Nothing was written. If yours shall count all the same, press once more.")
+                }));
+            }
+        }
+        crossed
     }
 
     fn is_to_be_written(&self, judged: &Judged) -> bool {

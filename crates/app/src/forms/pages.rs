@@ -109,10 +109,17 @@ fn other_ways(reader: &Reader<'_>, word: &str, form: usize) -> Option<Block> {
 fn as_it_is(reader: &Reader<'_>, handles: &[Handle]) -> Block {
     let mut told = handles.iter().flat_map(|handle| {
         let places = reader.books().by_handle(handle).into_iter();
-        places.map(move |place| {
-            Words::linked(handle.to_string(), reader.link(&note_address(handle)))
-                .plain(" says: ")
-                .note(reader.as_line(place))
+        places.flat_map(move |place| {
+            let line = |place: usize, says: &str| {
+                let handle = reader.entry(place).handle();
+                Words::linked(handle.to_string(), reader.link(&note_address(&handle)))
+                    .plain(says)
+                    .note(reader.as_line(place))
+            };
+            let acts = reader.acts_about(place).iter();
+            std::iter::once(line(place, " says: "))
+                .chain(acts.map(move |act| line(*act, " has changed it: ")))
+                .collect::<Vec<_>>()
         })
     });
     let says = told.next().unwrap_or_default();

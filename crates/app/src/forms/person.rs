@@ -35,7 +35,14 @@ pub fn person(reader: &Reader<'_>, sent: &Sent) -> Form {
         None if key == "other" => person.map(other_lines).unwrap_or_default(),
         None => heading(key).unwrap_or_default(),
     };
-    asking(&value)
+    asking(&value).hidden("known", known(person))
+}
+
+/// What the address book said of a person when the form was opened, so that nothing is overwritten unseen.
+fn known(person: Option<&Person>) -> String {
+    person.map_or_else(String::new, |person| {
+        blake3::hash(format!("{person:?}").as_bytes()).to_hex()[..16].to_owned()
+    })
 }
 
 fn asking(value: &dyn Fn(&str) -> String) -> Form {
@@ -56,7 +63,7 @@ fn asking(value: &dyn Fn(&str) -> String) -> Form {
             Field::line("other", "other")
                 .input(Input::Lines { rows: 3 })
                 .value(value("other"))
-                .hint("A heading and what it says on each line, such as telephone=01234 567"),
+                .hint("A heading and what it says on each line, such as telephone=01234 567; two spaces before a line go on with the one above"),
         )
         .button("enter", "Enter the person")
 }
@@ -89,6 +96,22 @@ pub fn press_person(office: &mut Office, sent: &Sent) -> Result<PersonPressed, F
             "an id is a short word of letters, digits and hyphens, such as p-14, with no meaning of its own in notes",
         );
     }
+    let people = office.people()?;
+    let there = known(people.get(&id));
+    if !there.is_empty() && there != said(sent, "known") {
+        let says = people[&id]
+            .iter()
+            .map(|(heading, words)| format!("{heading}: {words}"));
+        let says = says.collect::<Vec<_>>().join("; ");
+        mark(
+            &mut form,
+            "id",
+            &format!(
+                "{id} is in the address book and says “{says}”; choose another id, or open {id} in the list to change it"
+            ),
+        );
+    }
+    form = form.hidden("known", said(sent, "known"));
     let mut person = Person::new();
     for heading in ["name", "address"] {
         let words = said(sent, heading);
@@ -96,13 +119,28 @@ pub fn press_person(office: &mut Office, sent: &Sent) -> Result<PersonPressed, F
             person.insert(heading.to_owned(), words.replace("\r\n", "\n"));
         }
     }
+    let mut last: Option<String> = None;
     for line in said(sent, "other").lines().filter(|line| !line.trim().is_empty()) {
+        if let (Some(more), Some(words)) = (
+            line.strip_prefix("  "),
+            last.as_ref().and_then(|last| person.get_mut(last)),
+        ) {
+            words.push('\n');
+            words.push_str(more.trim_end());
+            continue;
+        }
         match line
             .split_once('=')
             .map(|(heading, words)| (heading.trim(), words.trim()))
         {
+            Some(("name" | "address", _)) => mark(
+                &mut form,
+                "other",
+                "name and address have fields of their own above",
+            ),
             Some((heading, words)) if !heading.is_empty() => {
                 person.insert(heading.to_owned(), words.to_owned());
+                last = Some(heading.to_owned());
             }
             _ => mark(
                 &mut form,
@@ -174,7 +212,7 @@ fn other_lines(person: &Person) -> String {
         .iter()
         .filter(|(heading, _)| *heading != "name" && *heading != "address");
     let lines: Vec<String> = others
-        .map(|(heading, words)| format!("{heading}={words}"))
+        .map(|(heading, words)| format!("{heading}={}", words.replace('\n', "\n  ")))
         .collect();
     lines.join("\n")
 }

@@ -88,7 +88,7 @@ pub enum MappingError {
         keys: Vec<String>,
     },
     /// The keys fit several forms, which differ in words that no column says.
-    #[error("{verb} can be said in several ways with these keys; say which form: {}", .ways.join(", "))]
+    #[error("these keys fit several ways of saying {verb}; say which form: {}", .ways.join(", "))]
     WhichForm {
         /// The verb.
         verb: String,

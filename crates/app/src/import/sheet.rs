@@ -2,6 +2,7 @@
 
 use thiserror::Error;
 
+use super::cell::shortened;
 use super::{separated, workbook};
 
 /// The largest file that is read.
@@ -104,8 +105,9 @@ pub enum SheetError {
 }
 
 fn no_such_sheet(asked: Option<&str>, sheets: &[String]) -> String {
-    let list = sheets.join(", ");
-    match (asked, sheets) {
+    let list: Vec<String> = sheets.iter().map(|name| shortened(name)).collect();
+    let list = list.join(", ");
+    match (asked.map(shortened), sheets) {
         (Some(asked), []) => format!("a .csv file has no sheets, so none is called {asked}"),
         (Some(asked), _) => format!("no sheet is called {asked}; there are: {list}"),
         (None, []) => "the workbook has no sheet".to_owned(),

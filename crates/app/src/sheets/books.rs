@@ -186,13 +186,14 @@ fn targets(reader: &Reader<'_>, act: &Act) -> Vec<usize> {
 }
 
 /// What is odd in the books.
-pub fn complaints(reader: &Reader<'_>) -> Page {
+pub fn complaints(reader: &Reader<'_>, part: Part) -> Page {
     let complaints = reader.complaints();
+    let range = part.range(complaints.len());
     let mut page = Page::new("What is odd");
     page.blocks.push(Block::text(
         "What makes no sense together is told here and never stops the books. Correct or withdraw a note, or settle the matter with a reason.",
     ));
-    for complaint in complaints.iter() {
+    for complaint in &complaints[range.clone()] {
         page.blocks
             .extend(complaint_blocks(reader, std::slice::from_ref(complaint)));
         let of: Vec<String> = complaint
@@ -211,25 +212,39 @@ pub fn complaints(reader: &Reader<'_>) -> Page {
     if complaints.is_empty() {
         page.blocks.push(Block::text("Nothing is odd."));
     }
+    if let Some(pager) = part.pager(complaints.len(), |number| {
+        reader.link(&format!("/books/complaints?part={number}"))
+    }) {
+        let mut words = Words::new(format!("{} to {} of {}.", pager.first, pager.last, pager.of));
+        for (text, to) in [("Those before", pager.before), ("Those after", pager.after)] {
+            if let Some(to) = to {
+                words = words.plain(" ").link(text, to);
+            }
+        }
+        page.blocks.push(Block::Text(words));
+    }
     page
 }
 
 /// The address book.
-pub fn people(reader: &Reader<'_>) -> Page {
+pub fn people(reader: &Reader<'_>, part: Part) -> Page {
     let columns = vec![Column::words("Id"), Column::words("What the book says")];
-    let rows = reader.people().iter().map(|(id, says)| {
+    let people: Vec<_> = reader.people().iter().collect();
+    let table = Table::new("People", columns, "Nobody is in the address book.");
+    let to = |number| format!("/books/people?part={number}");
+    let table = part_of(table, &people, part, to, |(id, says)| {
         let says = says
             .iter()
             .map(|(heading, text)| format!("{heading}: {text}"))
             .collect::<Vec<_>>()
             .join("; ");
         vec![
-            Words::linked(id.clone(), format!("/books/people?id={}", &path(&[id])[1..])),
+            Words::linked((*id).clone(), format!("/books/people?id={}", &path(&[id])[1..])),
             Words::new(says),
         ]
     });
     Page::new("The address book").with([
         Block::text("Notes name people by an id alone. Their names and addresses stand here, and can be torn out for good."),
-        Block::Table(Table::new("People", columns, "Nobody is in the address book.").with(rows)),
+        Block::Table(table),
     ])
 }

@@ -51,6 +51,7 @@ fn bands(contents: &Contents) -> Vec<(&'static str, f64, Fill)> {
         ),
         ("eggs", eggs, hatched(Hatch::DotsWide)),
         ("drone brood", drones, hatched(Hatch::Rings)),
+        ("empty", share("empty_share"), Fill::Paper),
     ];
     all.into_iter().filter(|(_, share, _)| *share > 0.0).collect()
 }
@@ -243,17 +244,29 @@ pub(super) fn side(h: &Holding, hive: HiveId, rows: &[BarRow]) -> Drawing {
     Drawing {
         title: format!("{label} from the side"),
         says: format!(
-            "{} places from the entrance end at the left, {combs} with comb. The table below tells each bar.",
-            rows.len()
+            "{} places from the entrance end at the left, {combs} with comb. {}The table below tells each bar.",
+            rows.len(),
+            seen_when(rows)
         ),
         caption: Words::new(format!(
-            "Place 1 is at the entrance end, at the left. Drawn at true scale: {:.0} cm long, combs up to {:.0} cm deep.",
+            "{}Place 1 is at the entrance end, at the left. Drawn at true scale: {:.0} cm long, combs up to {:.0} cm deep.",
+            seen_when(rows),
             length / 10.0,
             depth / 10.0
         )),
         frame: (-6.0, -30.0, length + 12.0, floor + 30.0 + letters * 1.8),
         shapes,
         wide: true,
+    }
+}
+
+/// Between which days the combs were last seen.
+fn seen_when(rows: &[BarRow]) -> String {
+    let days = || rows.iter().filter_map(|bar| bar.looked_on);
+    match days().min().zip(days().max()) {
+        Some((first, last)) if first == last => format!("Each comb as it was seen on {last}. "),
+        Some((first, last)) => format!("Each comb as it was last seen, between {first} and {last}. "),
+        None => String::new(),
     }
 }
 
@@ -271,7 +284,7 @@ fn from_the_side(left: f64, contents: &Contents, outline: &Outline) -> Vec<Shape
     };
     let mut shapes = Vec::new();
     let bottom = outline.depth(drawn);
-    shapes.push(rectangle(left, 0.0, COMB_MM, bottom, Fill::Paper, 1, false));
+    shapes.push(rectangle(left, 0.0, COMB_MM, bottom, Fill::Tint, 1, false));
     let mut from = 0.0;
     for (_, share, fill) in bands(contents) {
         let to = (from + share * contents.left).min(drawn);
@@ -300,12 +313,15 @@ fn face(bar: &BarRow, outline: &Outline) -> Drawing {
         .fold((f64::INFINITY, f64::NEG_INFINITY), |(left, right), at| {
             (left.min(at.0), right.max(at.0))
         });
-    let mut shapes = vec![Shape::Area {
-        corners: outline.corners.clone(),
-        fill: Fill::None,
-        edge: 1,
-        broken: true,
-    }];
+    let mut shapes = Vec::new();
+    if bar.comb.as_ref().and_then(drawn).is_none_or(|drawn| drawn < 1.0) {
+        shapes.push(Shape::Area {
+            corners: outline.corners.clone(),
+            fill: Fill::None,
+            edge: 1,
+            broken: true,
+        });
+    }
     if let Some(contents) = &bar.comb
         && let Some(drawn) = drawn(contents)
     {
@@ -315,7 +331,7 @@ fn face(bar: &BarRow, outline: &Outline) -> Drawing {
             edge: 1,
             broken: false,
         };
-        shapes.push(piece(0.0, drawn, Fill::Paper));
+        shapes.push(piece(0.0, drawn, Fill::Tint));
         let mut from = 0.0;
         for (_, share, fill) in bands(contents) {
             let to = (from + share * contents.left).min(drawn);
@@ -375,7 +391,8 @@ pub(super) fn key() -> Block {
                 hatch("brood of unsaid age", Hatch::Strokes),
                 hatch("eggs", Hatch::DotsWide),
                 hatch("drone brood", Hatch::Rings),
-                sample("drawn and empty, or not said", Fill::Paper),
+                sample("drawn and said to be empty", Fill::Paper),
+                sample("drawn, and nothing said of it", Fill::Tint),
             ]),
             Block::text(
                 "A broken edge is what the bees have not built yet, or a comb of which nothing was said. The bands have the areas that the last look told; where on the comb they lay is not known.",

@@ -269,6 +269,7 @@ fn bars_table(reader: &Reader<'_>, name: &str, rows: &[colony::BarRow]) -> Block
         Column::words("Tag"),
         Column::words("Colony"),
         Column::words("Comb since"),
+        Column::words("Seen"),
         Column::words("Last look said"),
     ];
     let csv = reader.link(&format!("{}.csv?table=1", path(&["hive", name])));
@@ -293,6 +294,7 @@ fn bars_table(reader: &Reader<'_>, name: &str, rows: &[colony::BarRow]) -> Block
             Words::new(bar.tag.clone().unwrap_or_default()),
             Words::new(bar.colony.clone().unwrap_or_default()),
             day(bar.comb_since),
+            day(bar.looked_on),
             contents,
         ]
     })))

@@ -70,7 +70,10 @@ pub fn balance_blocks(reader: &Reader<'_>) -> Vec<Block> {
 
 fn balance_table(reader: &Reader<'_>, part: Part) -> Vec<Block> {
     let h = reader.holding();
-    let batches: Vec<_> = h.house.batches.iter().map(|(id, _)| id).collect();
+    // What is in use comes first, and of the others the newest.
+    let mut batches: Vec<_> = h.house.batches.iter().map(|(id, _)| id).collect();
+    batches.reverse();
+    batches.sort_by_key(|batch| h.house.batches[*batch].ended.is_some());
     let columns = vec![
         Column::words("Container"),
         Column::words("Since"),
@@ -118,7 +121,7 @@ pub fn yields_blocks(reader: &Reader<'_>) -> Vec<Block> {
         Column::words("Hive"),
         Column::amounts("Combs cut"),
         Column::amounts("Comb kg"),
-        Column::words("may be"),
+        Column::words("From – to"),
         Column::amounts("Honey kg"),
         Column::amounts("Wax kg"),
     ];
@@ -206,7 +209,7 @@ fn combs(reader: &Reader<'_>, batch: &apiary::honey::state::Batch) -> Option<Blo
         Column::amounts("Bar"),
         Column::words("Cut on"),
         Column::amounts("Comb kg"),
-        Column::words("may be"),
+        Column::words("From – to"),
     ];
     let masses = honey::part_masses(batch);
     let rows = batch.parts.iter().zip(masses).map(|(part, mass)| {

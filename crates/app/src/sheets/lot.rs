@@ -70,8 +70,13 @@ pub fn lot_blocks(reader: &Reader<'_>, name: &str) -> Option<Vec<Block>> {
             .map(|older| Block::text(format!("What was in {older} is older than these books."))),
     );
     blocks.push(Block::Table(origins(reader, &trace.from)));
-    if !lot.sales.is_empty() {
-        blocks.push(Block::Table(sales(reader, lot)));
+    if trace.from.len() > 1 && !trace.tanks.is_empty() {
+        blocks.push(Block::text(
+            "These combs came together on the way: the lot may hold honey of any of them, and other lots may too. Each comb is given whole.",
+        ));
+    }
+    if !lot.sales.is_empty() || lot.made > lot.on_hand() {
+        blocks.push(Block::Table(went(reader, lot)));
     }
     Some(blocks)
 }
@@ -99,8 +104,8 @@ fn origins(reader: &Reader<'_>, from: &[honey::Origin]) -> Table {
         Column::amounts("Bar"),
         Column::words("Yard"),
         Column::words("Cut on"),
-        Column::amounts("Comb kg"),
-        Column::words("may be"),
+        Column::amounts("Whole comb kg"),
+        Column::words("From – to"),
         Column::words("Pail"),
         Column::words("Note"),
     ];
@@ -127,9 +132,9 @@ fn origins(reader: &Reader<'_>, from: &[honey::Origin]) -> Table {
     .with(rows)
 }
 
-fn sales(reader: &Reader<'_>, lot: &Lot) -> Table {
+fn went(reader: &Reader<'_>, lot: &Lot) -> Table {
     let columns = vec![
-        Column::words("Sold on"),
+        Column::words("When"),
         Column::words("To"),
         Column::amounts("Pieces"),
         Column::amounts("For"),
@@ -144,7 +149,27 @@ fn sales(reader: &Reader<'_>, lot: &Lot) -> Table {
                 .map_or_else(Words::default, |money| Words::because(money.to_string(), why)),
         ]
     });
-    Table::new("Where it went", columns, "").with(rows)
+    let why = reason(reader, &["lot", lot.label.as_str()]);
+    let besides = lot
+        .held
+        .iter()
+        .map(|(shop, count)| (format!("stands at {shop}"), *count))
+        .chain([
+            ("given away".to_owned(), lot.given),
+            ("taken for the own table".to_owned(), lot.taken),
+            ("spoilt".to_owned(), lot.spoiled),
+            ("on the shelf".to_owned(), lot.on_hand()),
+        ])
+        .filter(|(_, count)| *count != 0)
+        .map(|(what, count)| {
+            vec![
+                Words::default(),
+                Words::new(what),
+                Words::because(count.to_string(), why.clone()),
+                Words::default(),
+            ]
+        });
+    Table::new("Where it went", columns, "").with(rows.chain(besides))
 }
 
 /// The lots on the shelf and at shops, as the round tells them.

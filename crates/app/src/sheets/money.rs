@@ -63,7 +63,13 @@ pub fn cost_blocks(reader: &Reader<'_>, cost: &money::Cost) -> Vec<Block> {
         .currency
         .map_or_else(String::new, |currency| currency.as_str().to_owned());
     let why = || Some(reason(reader, &["cost"]));
-    let sum = |words: Words, amount: f64| words.number(format!("{amount:.2}"), Some(&currency), why());
+    let sum = |words: Words, amount: f64| {
+        words.number(
+            format!("{amount:.2}"),
+            Some(currency.as_str()).filter(|unit| !unit.is_empty()),
+            why(),
+        )
+    };
     let words = Words::new("Honey in jars ")
         .number(kg(cost.honey_kg), Some("kg"), why())
         .plain(", spent ");

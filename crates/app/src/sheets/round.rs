@@ -16,7 +16,7 @@ const LOOK_WITHIN_WINTER: i32 = 42;
 pub fn round(reader: &Reader<'_>) -> Page {
     let title = format!("The round of {}", reader.day());
     let mut page = Page::new(title);
-    if reader.holding().hives.iter().next().is_none() {
+    if reader.books().entries().is_empty() {
         page.blocks.extend(beginning());
     }
     page.with(round_blocks(reader)).with([to_write(&[
@@ -51,7 +51,7 @@ pub fn round_blocks(reader: &Reader<'_>) -> Vec<Block> {
     vec![
         Block::section(
             "To see",
-            listed(to_see(reader), "Every colony was looked at lately."),
+            listed(to_see(reader), "No colony is overdue for a look."),
         ),
         Block::section(
             "To mend",
@@ -60,14 +60,57 @@ pub fn round_blocks(reader: &Reader<'_>) -> Vec<Block> {
                 "No comb is known to be crossed, fallen or broken.",
             ),
         ),
+        Block::section("Due", listed(owing(reader), "No order or invoice is open.")),
         Block::section("Ripe", honey::ripe_blocks(reader)),
         Block::section("Stock", stall::in_short(reader)),
         Block::section(
             "Cost",
             money::cost_blocks(reader, &apiary::money::answers::cost(h, None)),
         ),
-        Block::section("Odd", complaint_blocks(reader, &complaints)),
+        Block::section("Odd", first_complaints(reader, &complaints)),
     ]
+}
+
+/// How many complaints the round tells before it leads to the others.
+const MOST_ODD: usize = 20;
+
+fn first_complaints(reader: &Reader<'_>, complaints: &[apiary::Complaint]) -> Vec<Block> {
+    let told = &complaints[..complaints.len().min(MOST_ODD)];
+    let mut blocks = complaint_blocks(reader, told);
+    if told.len() < complaints.len() {
+        blocks.push(Block::Text(Words::linked(
+            format!("All {} things that are odd", complaints.len()),
+            reader.link("/books/complaints"),
+        )));
+    }
+    blocks
+}
+
+/// Orders whose day has not passed, and invoices that are not paid in full.
+fn owing(reader: &Reader<'_>) -> Vec<Words> {
+    let stock = &reader.holding().stock;
+    let orders = stock
+        .orders
+        .iter()
+        .filter(|order| order.by.is_none_or(|by| by >= reader.day()));
+    let orders = orders.map(|order| {
+        let by = order.by.map_or_else(String::new, |by| format!(" by {by}"));
+        super::handle(reader, order.entry).plain(format!(": {} ordered {}{by}.", order.person, order.goods))
+    });
+    let invoices = stock.invoices.values().filter(|invoice| invoice.owed() > 0);
+    let invoices = invoices.map(|invoice| {
+        let owed = quantity::Money::new(invoice.owed(), invoice.amount.currency());
+        let due = invoice.due.map_or_else(String::new, |due| format!(", due {due}"));
+        super::handle(reader, invoice.entry)
+            .plain(format!(": {} owes ", invoice.person))
+            .number(
+                owed.to_string(),
+                None,
+                Some(super::note_path(reader.books(), invoice.entry)),
+            )
+            .plain(format!(" on invoice {}{due}.", invoice.number))
+    });
+    orders.chain(invoices).collect()
 }
 
 fn listed(items: Vec<Words>, nothing: &str) -> Vec<Block> {

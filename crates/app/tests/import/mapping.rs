@@ -165,7 +165,7 @@ fn the_form_is_the_one_that_has_the_keys_or_the_one_asked_for() {
     refused(
         yards,
         &mapping("yard", &[]),
-        "yard can be said in several ways with these keys; say which form: 1 (yard {yard} closed), 2 (yard {yard})",
+        "these keys fit several ways of saying yard; say which form: 1 (yard {yard} closed), 2 (yard {yard})",
     );
     let made = Mapping {
         form: Some(1),

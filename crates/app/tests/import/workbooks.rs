@@ -40,14 +40,14 @@ fn numbers_days_and_hours_are_what_was_typed() {
     let minute = Format::new().set_num_format("yyyy-mm-dd hh:mm");
     let sheet = workbook_of(HEADINGS, |page| {
         let when = |text: &str| ExcelDateTime::parse_from_str(text).expect("a day");
-        page.write_with_format(1, 0, &when("2026-07-19"), &day)
+        page.write_with_format(1, 0, when("2026-07-19"), &day)
             .expect("a cell");
         page.write(1, 1, "alder").expect("a cell");
         page.write(1, 2, 9).expect("a cell");
         page.write(1, 3, 2.5).expect("a cell");
         page.write(1, 4, "pail-12").expect("a cell");
         // Row 3 stays empty. A calculated sum is shown with the digits that a keeper sees.
-        page.write_with_format(3, 0, &when("2026-07-20T14:20:00"), &minute)
+        page.write_with_format(3, 0, when("2026-07-20T14:20:00"), &minute)
             .expect("a cell");
         page.write(3, 1, "birch").expect("a cell");
         page.write(3, 2, "3 and 4").expect("a cell");

@@ -47,7 +47,7 @@ fn made(args: &Args) -> Result<(Office, Said), Failure> {
         Err(error) => panic!("BUG: {error}"),
     };
     let count = office.library().books().entries().len();
-    let round = show::round(&mut office, None, demo::TODAY);
+    let round = show::round(&office, None, demo::TODAY);
     let text = format!(
         "Demo books of an invented valley: {} with {count} entries.\n\n{}",
         path.display(),

@@ -20,7 +20,7 @@ pub(crate) fn run(args: &Args, port: Option<u16>, by: &str) -> Result<(Said, Opt
     let mut office = office_for_writing(args, None)?;
     office.write_as(by);
     let today = surroundings(args).today();
-    let round = announced_new(args, is_new, show::round(&mut office, None, today));
+    let round = announced_new(args, is_new, show::round(&office, None, today));
     let desk = Desk::new(office, Box::new(surroundings(args)), setup(&path, &doors));
     Ok(announced(round, doors, desk))
 }

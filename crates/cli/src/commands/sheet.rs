@@ -126,7 +126,7 @@ fn place_of_refused(asked: &ImportArgs) -> Option<PathBuf> {
 fn refuse_to_overwrite(place: &Path, from: &Path) -> Result<(), Failure> {
     let is_other = match place.exists() {
         false => false,
-        true if place == from => true,
+        true if is_same_file(place, from) => true,
         true => {
             let bytes = read_bytes(place)?;
             let sheet = import::read(&place.display().to_string(), &bytes, None);
@@ -139,6 +139,13 @@ fn refuse_to_overwrite(place: &Path, from: &Path) -> Result<(), Failure> {
             place.display()
         ))),
         false => Ok(()),
+    }
+}
+
+fn is_same_file(one: &Path, other: &Path) -> bool {
+    match (one.canonicalize(), other.canonicalize()) {
+        (Ok(one), Ok(other)) => one == other,
+        _ => one == other,
     }
 }
 

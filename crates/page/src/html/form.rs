@@ -31,9 +31,12 @@ pub(super) fn form(form: &Form, leaf: &mut Leaf<'_>) -> Markup {
         {
             (unseen(form, leaf.token))
             (wrong(form, &fields))
+            // A note that can be read is not to be looked for below a long form.
+            @if form.shown.is_some() { (shown(form.shown.as_ref())) (buttons(&form.buttons)) }
             (groups(&fields))
-            @if form.shown.is_some() || preview.is_some() { (shown(form.shown.as_ref())) }
-            (buttons(&form.buttons))
+            @if form.shown.is_none() && preview.is_some() { (shown(None)) }
+            @if form.shown.is_some() { (buttons(form.buttons.get(1..).unwrap_or_default())) }
+            @else { (buttons(&form.buttons)) }
         }
     }
 }
@@ -99,7 +102,7 @@ fn wrong(form: &Form, fields: &[(&Field, String)]) -> Markup {
         @if !form.wrong.is_empty() || !wrong_fields.is_empty() {
             div.notice.refused role="alert" {
                 p { b.tone { "Wrong:" } " " @if let Some(first) = form.wrong.first() { (words(first)) }
-                    @else { "this does not fit yet." } }
+                    @else { "not written yet." } }
                 @if form.wrong.len() > 1 || !wrong_fields.is_empty() {
                     ul {
                         @for more in form.wrong.iter().skip(1) { li { (words(more)) } }
@@ -252,9 +255,11 @@ fn lead(lines: usize) -> &'static str {
 
 fn buttons(buttons: &[Button]) -> Markup {
     html! {
-        div.buttons {
-            @for button in buttons {
-                button type="submit" name="press" value=(button.press) { (button.text) }
+        @if !buttons.is_empty() {
+            div.buttons {
+                @for button in buttons {
+                    button type="submit" name="press" value=(button.press) { (button.text) }
+                }
             }
         }
     }

@@ -49,16 +49,21 @@ pub(crate) enum Script {
     Off,
 }
 
-/// A browser with one window; it goes when this is dropped, in a panic too.
+/// A browser with one window.
 pub(crate) struct Browser {
-    driver: Child,
-    /// Held open: the driver may still write into it.
-    _said: BufReader<ChildStdout>,
-    port: u16,
+    driver: Driver,
     session: String,
     profile: TempDir,
     /// Whether the pages may run scripts.
     pub(crate) script: Script,
+}
+
+/// What drives the browser; both go when this is dropped, in a panic too.
+struct Driver {
+    child: Child,
+    /// Held open: the driver may still write into it.
+    said: BufReader<ChildStdout>,
+    port: u16,
 }
 
 /// Something on the page that is open.
@@ -70,14 +75,10 @@ pub(crate) struct Element<'a> {
 impl Browser {
     /// Starts a browser of its own, with a window that is this wide.
     pub(crate) fn open(width: u32, script: Script) -> Self {
-        let (driver, said, port) = start_driver();
-        let profile = TempDir::new().expect("a folder for the browser's profile");
         let mut browser = Self {
-            driver,
-            _said: said,
-            port,
+            driver: Driver::start(),
             session: String::new(),
-            profile: profile,
+            profile: TempDir::new().expect("a folder for the browser's profile"),
             script,
         };
         let opened = browser.ask("POST", "/session", &browser.wishes());
@@ -189,19 +190,6 @@ impl Browser {
             .collect()
     }
 
-    /// The whole page as a PNG, down to this height.
-    pub(crate) fn picture(&self, at_most: f64) -> Vec<u8> {
-        let size = &self.chromium("Page.getLayoutMetrics", &json!({}))["cssContentSize"];
-        let width = size["width"].as_f64().expect("a page has a width");
-        let height = size["height"].as_f64().expect("a page has a height").min(at_most);
-        let clip = json!({ "x": 0, "y": 0, "width": width, "height": height, "scale": 1 });
-        let taken = self.chromium(
-            "Page.captureScreenshot",
-            &json!({ "format": "png", "captureBeyondViewport": true, "clip": clip }),
-        );
-        from_base64(word(&taken["data"]))
-    }
-
     /// A command of the browser's own language.
     pub(crate) fn chromium(&self, name: &str, parameters: &Value) -> Value {
         self.command(
@@ -220,7 +208,7 @@ impl Browser {
             Value::Null => String::new(),
             parameters => parameters.to_string(),
         };
-        let answer = http::ask(self.port, method, path, &[], body.as_bytes())
+        let answer = http::ask(self.driver.port, method, path, &[], body.as_bytes())
             .unwrap_or_else(|error| panic!("the driver of the browser did not answer {path}: {error}"));
         let told: Value = serde_json::from_slice(&answer.body).expect("the driver answers in JSON");
         let told = told["value"].clone();
@@ -235,12 +223,46 @@ impl Browser {
     }
 }
 
-impl Drop for Browser {
+impl Driver {
+    /// Starts on a port that it finds itself, and waits until it says which.
+    fn start() -> Self {
+        let mut command = Command::new(program("CHROMEDRIVER", &["chromedriver"]));
+        command
+            .arg("--port=0")
+            .stdin(Stdio::null())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null());
+        let child = command.spawn();
+        let mut child =
+            child.unwrap_or_else(|error| panic!("chromedriver could not be started ({error}): {FETCH}"));
+        let said = child.stdout.take().expect("its output is piped");
+        let mut driver = Self {
+            child,
+            said: BufReader::new(said),
+            port: 0,
+        };
+        let mut line = String::new();
+        while driver.port == 0 {
+            line.clear();
+            let read = driver
+                .said
+                .read_line(&mut line)
+                .expect("the driver says something");
+            assert!(read > 0, "chromedriver ended before it said its port: {FETCH}");
+            if let Some((_, port)) = line.split_once("successfully on port ") {
+                driver.port = port.trim().trim_end_matches('.').parse().expect("a port");
+            }
+        }
+        driver
+    }
+}
+
+impl Drop for Driver {
     fn drop(&mut self) {
         // Asked to go, the driver takes its browser with it; killed at once, it would leave it behind.
         let _ = http::ask(self.port, "GET", "/shutdown", &[], b"");
-        let _ = self.driver.kill();
-        let _ = self.driver.wait();
+        let _ = self.child.kill();
+        let _ = self.child.wait();
     }
 }
 
@@ -293,46 +315,8 @@ impl Element<'_> {
     }
 }
 
-/// Bytes as JSON carries them: four letters for three bytes.
-fn from_base64(text: &str) -> Vec<u8> {
-    const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-    let place = |letter: u8| LETTERS.iter().position(|known| *known == letter);
-    let (mut bytes, mut bits, mut held) = (Vec::new(), 0, 0);
-    for six in text.bytes().map_while(place) {
-        bits = ((bits << 6) | six) & 0xffff;
-        held += 6;
-        if held >= 8 {
-            held -= 8;
-            bytes.push(u8::try_from((bits >> held) & 0xff).expect("BUG: eight bits are a byte"));
-        }
-    }
-    bytes
-}
-
 fn word(value: &Value) -> &str {
     value.as_str().unwrap_or_default()
-}
-
-/// Starts the driver on a port that it finds itself, and waits until it says which.
-fn start_driver() -> (Child, BufReader<ChildStdout>, u16) {
-    let mut driver = Command::new(program("CHROMEDRIVER", &["chromedriver"]))
-        .args(["--port=0"])
-        .stdin(Stdio::null())
-        .stdout(Stdio::piped())
-        .stderr(Stdio::null())
-        .spawn()
-        .unwrap_or_else(|error| panic!("chromedriver could not be started ({error}): {FETCH}"));
-    let mut said = BufReader::new(driver.stdout.take().expect("its output is piped"));
-    let mut line = String::new();
-    loop {
-        line.clear();
-        let read = said.read_line(&mut line).expect("the driver says something");
-        assert!(read > 0, "chromedriver ended before it said its port: {FETCH}");
-        let after = line.split_once("successfully on port ").map(|(_, after)| after);
-        if let Some(port) = after.and_then(|after| after.trim().trim_end_matches('.').parse().ok()) {
-            return (driver, said, port);
-        }
-    }
 }
 
 /// A program by the variable that names it, or the first of these on the path.

@@ -29,6 +29,7 @@ impl Keeper {
     }
 
     /// Follows the link that is called so.
+    #[track_caller]
     pub(crate) fn follows(&self, link: &str) -> &Self {
         let links = self.browser.find_all("main a");
         let found = links.iter().find(|found| found.text() == link);
@@ -39,19 +40,26 @@ impl Keeper {
     }
 
     /// Fills in the field of this key.
+    #[track_caller]
     pub(crate) fn fills(&self, key: &str, value: &str) -> &Self {
-        let field = self.main(&format!("[name=\"{key}\"]"));
-        match field.property("type").as_str() {
-            Some("checkbox") => field.click(),
-            Some("select-one") => self
-                .main(&format!("[name=\"{key}\"] option[value=\"{value}\"]"))
+        let selector = format!("main [name=\"{key}\"]");
+        let kind = self.browser.run(
+            "const field = document.querySelector(arguments[0]);
+             return field && [field.type, field.value].join(' ');",
+            &[selector.clone().into()],
+        );
+        match kind.as_str().and_then(|kind| kind.split_once(' ')) {
+            Some(("checkbox", _)) => self.main(&selector).click(),
+            Some(("select-one", _)) => self
+                .main(&format!("{selector} option[value=\"{value}\"]"))
                 .click(),
-            _ => {
-                if field.property("value") != "" {
-                    field.clear();
-                }
+            Some((_, "")) => self.main(&selector).types(value),
+            Some(_) => {
+                let field = self.main(&selector);
+                field.clear();
                 field.types(value);
             }
+            None => panic!("there is no {key} to be filled in at {}", self.browser.address()),
         }
         self
     }
@@ -74,7 +82,7 @@ impl Keeper {
         let meant = understood(note).to_string();
         assert_eq!(
             shown,
-            [meant.clone()],
+            std::slice::from_ref(&meant),
             "the note that is shown is the one that was meant"
         );
         self.presses("main", "write");
@@ -125,7 +133,7 @@ impl Keeper {
 
     /// Enters a person into the address book.
     pub(crate) fn enters(&self, id: &str) {
-        self.main("form button").follow();
+        self.main("main form button").follow();
         let said = self.texts("main").join(" ");
         assert!(said.contains(id), "{id} is not in the address book: {said}");
     }
@@ -137,6 +145,7 @@ impl Keeper {
     }
 
     /// Types a line and is told that it cannot be, with these words.
+    #[track_caller]
     pub(crate) fn types_in_vain(&self, line: &str, because: &str) {
         let before = self.entries();
         self.opens("/note").types_only("main", line);
@@ -145,11 +154,13 @@ impl Keeper {
     }
 
     /// Has what was filled in shown, and is told that it cannot be.
+    #[track_caller]
     pub(crate) fn shows_in_vain(&self, because: &str) {
         self.presses("main", "show");
         self.is_refused(because);
     }
 
+    #[track_caller]
     fn is_refused(&self, because: &str) {
         let said = self.texts("main .notice.refused, main p.wrong").join(" ");
         assert!(said.contains(because), "“{because}” is not among: {said}");
@@ -197,6 +208,7 @@ impl Keeper {
             .collect()
     }
 
+    #[track_caller]
     fn presses(&self, part: &str, press: &str) {
         let button = self
             .browser
@@ -211,8 +223,9 @@ impl Keeper {
         button.follow();
     }
 
+    #[track_caller]
     fn main(&self, selector: &str) -> Element<'_> {
-        let found = self.browser.find(&format!("main {selector}"));
+        let found = self.browser.find(selector);
         found.unwrap_or_else(|| panic!("there is no {selector} at {}", self.browser.address()))
     }
 

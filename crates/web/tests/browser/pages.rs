@@ -99,6 +99,24 @@ fn can_be_used(width: u32, script: Script) {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
+/// In the dark nothing else changes, so it is enough to look at what can be told apart.
+#[test]
+fn every_page_can_be_read_in_the_dark() {
+    let served = Served::demo();
+    let browser = Browser::open(1440, Script::On);
+    browser.prefers("dark");
+    let mut wrong = Vec::new();
+    for (_, path) in PAGES {
+        browser.visit(&served.address(path));
+        wrong.extend(
+            checks::axe(&browser)
+                .iter()
+                .map(|told| format!("{path} in the dark: {told}")),
+        );
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
 /// Each way of saying each verb has a form; all of them are opened on the narrowest screen.
 #[test]
 fn every_form_of_every_verb_can_be_used() {

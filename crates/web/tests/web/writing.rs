@@ -7,10 +7,6 @@ use crate::{Browser, FIRST, books_at, desk, selector, with, write};
 const LINE: &str = "/note";
 const FLOW: &str = "/write/flow";
 
-fn flow(day: &str) -> [(&str, &str); 1] {
-    [("line", day)]
-}
-
 #[test]
 fn a_note_is_shown_before_it_is_written() {
     let browser = Browser::of(&FIRST);
@@ -298,7 +294,7 @@ fn a_script_may_ask_what_would_be_written() {
     let browser = Browser::of(&FIRST);
     let form = browser.page(LINE).form(LINE);
     let ask = |line: &str| {
-        let answer = browser.post("/note/preview", &with(&form, &flow(line)));
+        let answer = browser.post("/note/preview", &with(&form, &[("line", line)]));
         assert_eq!(answer.status, StatusCode::OK, "{}", answer.body);
         serde_json::from_str::<serde_json::Value>(&answer.body).expect("JSON")
     };
@@ -316,6 +312,16 @@ fn a_script_may_ask_what_would_be_written() {
     let foreign = browser.post("/note/preview", &with(&form, &[("token", "x")]));
     assert_eq!(foreign.status, StatusCode::FORBIDDEN);
     assert_eq!(browser.count(), 3, "asking writes nothing");
+}
+
+#[test]
+fn whoever_opened_the_books_signs_the_notes() {
+    let mut office = crate::books(&FIRST);
+    office.write_as("p-14");
+    let browser = Browser::before(desk(office, 2));
+    let written = browser.write(LINE, &[("line", "2026-03-03 flow ends")]);
+    let page = browser.page(&written.location());
+    assert!(page.text().contains("p-14"), "{}", page.text());
 }
 
 #[test]
