@@ -108,7 +108,7 @@ pub(crate) fn sent(bytes: &[u8]) -> Sent {
                 of.push_str(&value);
             }
             _ => {
-                sent.insert(key.into_owned(), value.into_owned());
+                sent.insert(key.into_owned(), value.replace("\r\n", "\n"));
             }
         }
     }

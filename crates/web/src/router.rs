@@ -21,7 +21,7 @@ use crate::{answers, import, writing};
 const MOST_FORM: usize = 64 << 10;
 
 /// The largest sheet that is taken in.
-const MOST_UPLOAD: usize = 10 << 20;
+const MOST_UPLOAD: usize = app::import::MOST_BYTES;
 
 /// What stands around a file when it is sent.
 const WRAPPING: usize = 64 << 10;

@@ -15,7 +15,7 @@ use crate::surroundings::Surroundings;
 /// What became of a sheet.
 #[derive(Clone, Debug, Default)]
 pub struct Report {
-    /// What would be written, where nothing was to be written.
+    /// What would be written if the refused rows were left out, where nothing was written.
     pub planned: Vec<Row>,
     /// What was written, and is on the disk.
     pub written: Vec<WrittenRow>,
@@ -107,12 +107,17 @@ pub fn bring_in(
         origins: rows.iter().map(|row| row.origin.clone()).collect(),
         ..Writing::default()
     };
-    let only_considers = dry || (!keep_good && !report.refused.is_empty());
-    let outcome = match (lines.is_empty(), only_considers) {
+    let mut only_considers = dry || (!keep_good && !report.refused.is_empty());
+    let mut outcome = match (lines.is_empty(), only_considers) {
         (true, _) => Outcome::default(),
         (false, true) => office.consider(&lines, &writing, surroundings)?,
         (false, false) => office.write(&lines, &writing, surroundings)?,
     };
+    if !only_considers && !keep_good && !outcome.refused.is_empty() {
+        // Nothing was written. What was held back with the refused rows is told as well.
+        only_considers = true;
+        outcome = office.consider(&lines, &writing, surroundings)?;
+    }
     report.take(&rows, outcome, only_considers);
     Ok(report)
 }

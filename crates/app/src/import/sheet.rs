@@ -5,8 +5,8 @@ use thiserror::Error;
 use super::cell::shortened;
 use super::{separated, workbook};
 
-/// The largest file that is read.
-pub const MOST_BYTES: usize = 20_000_000;
+/// The largest file that is read, in a terminal as in a browser: a sheet that one takes, the other must take.
+pub const MOST_BYTES: usize = 10 << 20;
 
 /// The most rows that are read.
 pub const MOST_ROWS: usize = 100_000;
@@ -57,7 +57,10 @@ impl Sheet {
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 pub enum SheetError {
     /// It is too large.
-    #[error("the file has {bytes} bytes; at most {MOST_BYTES} are read. Part it into several sheets")]
+    #[error(
+        "the file has {bytes} bytes, and at most {} MiB are read. Part it into several sheets",
+        MOST_BYTES >> 20
+    )]
     TooLarge {
         /// How many bytes it has.
         bytes: usize,

@@ -312,7 +312,7 @@ fn every_field_has_a_label_and_what_is_needed_or_wrong_is_said_in_words() {
     let alert = one(&html, "main [role=alert]");
     assert_eq!(
         text(alert),
-        "Wrong: this does not fit yet.Mass: a bar holds about 3.4 kg."
+        "Wrong: not written yet.Mass: a bar holds about 3.4 kg."
     );
     assert_eq!(text(one(&html, "main fieldset > legend")), "More");
     assert_eq!(all(&html, "main fieldset .field").len(), 4);
