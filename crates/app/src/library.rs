@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex, OnceLock, PoisonError, mpsc};
 
+use apiary::honey::answers::{HiveYield, yields};
 use apiary::note::{Note, Unreadable, read};
 use apiary::{Complaint, Holding, Told};
 use jiff::civil::Date;
@@ -56,9 +57,16 @@ struct AtHand {
     stands: OnceLock<Vec<bool>>,
     /// What corrects, withdraws or settles an entry.
     acts: OnceLock<BTreeMap<usize, Vec<usize>>>,
+    /// What each hive gave, as of now.
+    yields: OnceLock<Vec<HiveYield>>,
+    /// The entries that have words in them, by the words; the search asked for last is at the end.
+    found: Mutex<Vec<(String, Arc<Vec<usize>>)>>,
     /// Holdings of earlier days, the one asked for last at the end.
     past: Mutex<Vec<(Date, Arc<Holding>)>>,
 }
+
+/// How many searches are kept at hand: a reader pages through what was found.
+const MOST_SEARCHES: usize = 8;
 
 /// How many earlier days are kept at hand: a reader who steps through days goes back and forth.
 const MOST_DAYS: usize = 4;
@@ -325,6 +333,35 @@ impl Library {
         }
     }
 
+    /// What each hive gave, as of now.
+    pub(crate) fn yields_at_hand(&self) -> &[HiveYield] {
+        self.at_hand.yields.get_or_init(|| yields(&self.held(None)))
+    }
+
+    /// The entries that have these words in them, those written last first; or the entry of that handle.
+    pub(crate) fn found(&self, words: &str) -> Arc<Vec<usize>> {
+        let mut searches = self.at_hand.found.lock().unwrap_or_else(PoisonError::into_inner);
+        let at = searches.iter().position(|(of, _)| of == words);
+        let found = match at {
+            Some(at) => searches.remove(at),
+            None => {
+                let all = self.books.entries().iter().enumerate().rev();
+                let has = |entry: &Entry| {
+                    entry.note.as_deref().is_some_and(|note| has_words(note, words))
+                        || entry.handle().to_string() == words
+                };
+                let found = all.filter(|(_, entry)| has(entry)).map(|(place, _)| place);
+                (words.to_owned(), Arc::new(found.collect()))
+            }
+        };
+        if searches.len() >= MOST_SEARCHES {
+            searches.remove(0);
+        }
+        let entries = Arc::clone(&found.1);
+        searches.push(found);
+        entries
+    }
+
     /// What the words of an entry say.
     pub(crate) fn note(&self, entry: usize) -> Option<&Note> {
         match self.said.get(entry)? {
@@ -582,6 +619,18 @@ impl Library {
             (&self.books.entries()[line.standing.entry], note)
         })
     }
+}
+
+/// Whether words stand in a note, in capitals or not.
+fn has_words(note: &str, words: &str) -> bool {
+    if !(note.is_ascii() && words.is_ascii()) {
+        return note.to_lowercase().contains(&words.to_lowercase());
+    }
+    let (note, words) = (note.as_bytes(), words.as_bytes());
+    words.is_empty()
+        || note
+            .windows(words.len())
+            .any(|part| part.eq_ignore_ascii_case(words))
 }
 
 /// A holding that a reader looks at.

@@ -2,7 +2,9 @@
 
 use std::borrow::Cow;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
+use apiary::honey::answers::{HiveYield, yields};
 use apiary::note::Note;
 use apiary::{Complaint, Holding};
 use jiff::civil::Date;
@@ -63,6 +65,19 @@ impl<'a> Reader<'a> {
     /// The places of the entries that stand, in the order of their days.
     pub fn standing(&self) -> impl DoubleEndedIterator<Item = usize> + '_ {
         self.library.standing_until(self.on)
+    }
+
+    /// What each hive gave.
+    pub fn yields(&self) -> Cow<'_, [HiveYield]> {
+        match self.on {
+            None => Cow::Borrowed(self.library.yields_at_hand()),
+            Some(_) => Cow::Owned(yields(&self.held)),
+        }
+    }
+
+    /// The entries that have these words in them, those written last first; or the entry of that handle.
+    pub fn found(&self, words: &str) -> Arc<Vec<usize>> {
+        self.library.found(words)
     }
 
     /// Whether an entry stands, as of now.

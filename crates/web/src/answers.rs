@@ -55,7 +55,7 @@ fn page(reader: &Reader<'_>, asked: &Asked, of: &Answer, part: Part) -> Result<P
         Answer::Hive(name) => sheets::hive(reader, name).ok_or_else(|| unknown(reader, "hive", name)),
         Answer::Honey => Ok(sheets::honey_house(reader, part)),
         Answer::Container(name) => {
-            sheets::container(reader, name).ok_or_else(|| unknown(reader, "container", name))
+            sheets::container(reader, name, part).ok_or_else(|| unknown(reader, "container", name))
         }
         Answer::Lot(name) => sheets::lot(reader, name).ok_or_else(|| unknown(reader, "lot", name)),
         Answer::Stall => Ok(sheets::stall(reader, part)),

@@ -1,5 +1,7 @@
 //! The books themselves: entries, one note and what became of it, what is odd, the address book.
 
+use std::sync::Arc;
+
 use ledger::{Act, Handle};
 use page::{Block, Column, Field, Form, Page, Table, Words};
 
@@ -18,11 +20,11 @@ pub struct Asked {
 /// All entries, those written last first.
 pub fn entries(reader: &Reader<'_>, asked: &Asked) -> Page {
     let all = 0..reader.books().entries().len();
-    let wanted = asked.find.trim().to_lowercase();
-    let found: Vec<usize> = if wanted.is_empty() {
-        all.rev().collect()
+    let wanted = asked.find.trim();
+    let found = if wanted.is_empty() {
+        Arc::new(all.rev().collect())
     } else {
-        all.rev().filter(|entry| has(reader, *entry, &wanted)).collect()
+        reader.found(wanted)
     };
     let find = &path(&[asked.find.as_str()])[1..];
     let to = |number| format!("/books?find={find}&part={number}");
@@ -68,12 +70,6 @@ pub fn entries(reader: &Reader<'_>, asked: &Asked) -> Page {
         Block::Form(Box::new(form)),
         Block::Table(table),
     ])
-}
-
-fn has(reader: &Reader<'_>, entry: usize, wanted: &str) -> bool {
-    let of = reader.entry(entry);
-    let words = of.note.as_deref().unwrap_or_default();
-    words.to_lowercase().contains(wanted) || of.handle().to_string() == wanted
 }
 
 /// Whether an entry stands, and what became of it.
@@ -215,13 +211,7 @@ pub fn complaints(reader: &Reader<'_>, part: Part) -> Page {
     if let Some(pager) = part.pager(complaints.len(), |number| {
         reader.link(&format!("/books/complaints?part={number}"))
     }) {
-        let mut words = Words::new(format!("{} to {} of {}.", pager.first, pager.last, pager.of));
-        for (text, to) in [("Those before", pager.before), ("Those after", pager.after)] {
-            if let Some(to) = to {
-                words = words.plain(" ").link(text, to);
-            }
-        }
-        page.blocks.push(Block::Text(words));
+        page.blocks.push(super::other_parts(pager));
     }
     page
 }

@@ -125,7 +125,7 @@ pub fn yields_blocks(reader: &Reader<'_>) -> Vec<Block> {
         Column::amounts("Honey kg"),
         Column::amounts("Wax kg"),
     ];
-    let yields = honey::yields(reader.holding());
+    let yields = reader.yields();
     let rows = yields.iter().map(|row| {
         let why = reason(reader, &["yield", &row.hive]);
         vec![
@@ -150,13 +150,21 @@ pub fn yields_blocks(reader: &Reader<'_>) -> Vec<Block> {
     ]
 }
 
+/// How many fillings of a container are told at once.
+const MOST_BATCHES: usize = 8;
+
 /// A container and everything it has held. `None` if there is no such container.
-pub fn container(reader: &Reader<'_>, name: &str) -> Option<Page> {
+pub fn container(reader: &Reader<'_>, name: &str, part: Part) -> Option<Page> {
     let h = reader.holding();
     let id = h.house.vessel_labels.get(name)?;
     let vessel = &h.house.vessels[id];
     let mut page = Page::new(vessel.label.to_string());
-    for batch in vessel.batches.iter().rev() {
+    let part = Part {
+        rows: part.rows.min(MOST_BATCHES),
+        ..part
+    };
+    let range = part.range(vessel.batches.len());
+    for batch in vessel.batches.iter().rev().skip(range.start).take(range.len()) {
         let balance = honey::balance(h, *batch);
         let why = reason(reader, &["batch", &balance.name, &balance.begun.to_string()]);
         let until = balance
@@ -188,6 +196,9 @@ pub fn container(reader: &Reader<'_>, name: &str) -> Option<Page> {
         page.blocks
             .push(Block::section(format!("Since {}{until}", balance.begun), blocks));
     }
+    let to = |number| reader.link(&format!("{}?part={number}", path(&["container", name])));
+    let pager = part.pager(vessel.batches.len(), to);
+    page.blocks.extend(pager.map(super::other_parts));
     let of = |verb: &str| format!("/write/{verb}?container={}", &path(&[name])[1..]);
     Some(page.with([to_write(&[
         ("Weighed", of("weigh")),

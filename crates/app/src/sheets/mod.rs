@@ -154,6 +154,17 @@ fn reason(reader: &Reader<'_>, steps: &[&str]) -> String {
     reader.link(&path(&all))
 }
 
+/// Where the other parts are of what is no table.
+fn other_parts(pager: Pager) -> Block {
+    let mut words = Words::new(format!("{} to {} of {}.", pager.first, pager.last, pager.of));
+    for (text, to) in [("Those before", pager.before), ("Those after", pager.after)] {
+        if let Some(to) = to {
+            words = words.plain(" ").link(text, to);
+        }
+    }
+    Block::Text(words)
+}
+
 /// Notes in a table: the handle, and the words.
 fn notes_table(
     reader: &Reader<'_>,

@@ -125,7 +125,7 @@ fn because(reader: &Reader<'_>, steps: &[&str]) -> Option<Because> {
             )
         }
         ["yield", name] => {
-            let row = honey::yields(h).into_iter().find(|row| row.hive == *name)?;
+            let row = reader.yields().iter().find(|row| row.hive == *name)?.clone();
             let mut because = of(
                 format!("What {name} gave"),
                 "combs cut from it; where several hives lay in one pail, its kilos are shared by estimated comb area",
