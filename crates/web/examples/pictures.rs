@@ -25,6 +25,15 @@ const TALLEST: f64 = 1800.0;
 /// The pages that are shown; all of them would be a burden to whoever fetches the sources.
 const SHOWN: &[&str] = &[
     "round",
+    "container",
+    "complaints",
+    "people",
+    "note",
+    "correct",
+    "import",
+    "sources",
+    "write",
+    "line",
     "yard",
     "hive",
     "honey",
