@@ -11,6 +11,7 @@ use app::{Office, Surroundings};
 use jiff::civil::Date;
 use ledger::Fault;
 use page::Notice;
+use tokio::sync::Semaphore;
 
 /// How a desk is set up.
 #[derive(Clone, Debug, Default)]
@@ -28,6 +29,9 @@ pub struct Desk {
     in_doubt: AtomicBool,
     surroundings: Mutex<Box<dyn Surroundings + Send>>,
     pub(crate) setup: Setup,
+    /// Answers are worked out in the order in which they were asked for, as many at once as there are cores:
+    /// with more at once some would wait for all the others, again and again.
+    pub(crate) turns: Semaphore,
     /// What tokens are made with; as old as the program's run.
     pub(crate) key: [u8; 32],
     /// What was written, by the id of the form that wrote it, for the page that is shown next.
@@ -75,6 +79,7 @@ impl Desk {
             key: surroundings.random(),
             surroundings: Mutex::new(surroundings),
             setup,
+            turns: Semaphore::new(std::thread::available_parallelism().map_or(2, usize::from)),
             written: Recent::new(MOST_WRITTEN),
             sheets: Recent::new(MOST_SHEETS),
             refusals: Recent::new(MOST_SHEETS),

@@ -68,11 +68,15 @@ async fn answer(desk: &Arc<Desk>, request: Request) -> Reply {
         Err(refusal) => Err(refusal),
     };
     let own = Arc::clone(desk);
+    // The semaphore is never closed, so there is always a turn to be had.
+    let turn = desk.turns.acquire().await;
     let done = tokio::task::spawn_blocking(move || match request {
         Ok(received) => reply(&own, &asked, received),
         Err(refusal) => refused(&own, &asked, &refusal),
     });
-    let mut reply = match done.await {
+    let done = done.await;
+    drop(turn);
+    let mut reply = match done {
         Ok(reply) => reply,
         // It panicked, which the program's window tells.
         Err(_) => broken(),
