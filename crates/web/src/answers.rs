@@ -57,7 +57,7 @@ fn page(reader: &Reader<'_>, asked: &Asked, of: &Answer, part: Part) -> Result<P
         Answer::Container(name) => {
             sheets::container(reader, name, part).ok_or_else(|| unknown(reader, "container", name))
         }
-        Answer::Lot(name) => sheets::lot(reader, name).ok_or_else(|| unknown(reader, "lot", name)),
+        Answer::Lot(name) => sheets::lot(reader, name, part).ok_or_else(|| unknown(reader, "lot", name)),
         Answer::Stall => Ok(sheets::stall(reader, part)),
         Answer::Money => {
             let (wage, wrong) = wage(&asked.query);

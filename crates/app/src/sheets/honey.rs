@@ -151,7 +151,7 @@ pub fn yields_blocks(reader: &Reader<'_>) -> Vec<Block> {
 }
 
 /// How many fillings of a container are told at once.
-const MOST_BATCHES: usize = 8;
+const MOST_BATCHES: usize = 4;
 
 /// A container and everything it has held. `None` if there is no such container.
 pub fn container(reader: &Reader<'_>, name: &str, part: Part) -> Option<Page> {

@@ -5,12 +5,12 @@ use apiary::trade::state::Lot;
 use page::{Block, Column, Page, Table, Words};
 
 use super::figures::{between, kg};
-use super::{container_link, handle, hive_link, lot_link, note_path, path, reason, to_write};
+use super::{Part, container_link, handle, hive_link, lot_link, note_path, part_of, path, reason, to_write};
 use crate::reader::Reader;
 
 /// One lot. `None` if there is no such lot.
-pub fn lot(reader: &Reader<'_>, name: &str) -> Option<Page> {
-    let blocks = lot_blocks(reader, name)?;
+pub fn lot(reader: &Reader<'_>, name: &str, part: Part) -> Option<Page> {
+    let blocks = lot_blocks(reader, name, part)?;
     let label = &path(&[name])[1..];
     let of = |verb: &str, form: usize| format!("/write/{verb}?form={form}&lot={label}");
     Some(Page::new(format!("Lot {name}")).with(blocks).with([to_write(&[
@@ -26,7 +26,7 @@ pub fn lot(reader: &Reader<'_>, name: &str) -> Option<Page> {
 }
 
 /// The parts of a lot's page. `None` if there is no such lot.
-pub fn lot_blocks(reader: &Reader<'_>, name: &str) -> Option<Vec<Block>> {
+pub fn lot_blocks(reader: &Reader<'_>, name: &str, part: Part) -> Option<Vec<Block>> {
     let h = reader.holding();
     let id = h.stock.lot_labels.get(name)?;
     let lot = &h.stock.lots[id];
@@ -69,7 +69,7 @@ pub fn lot_blocks(reader: &Reader<'_>, name: &str) -> Option<Vec<Block>> {
             .iter()
             .map(|older| Block::text(format!("What was in {older} is older than these books."))),
     );
-    blocks.push(Block::Table(origins(reader, &trace.from)));
+    blocks.push(Block::Table(origins(reader, name, &trace.from, part)));
     if trace.from.len() > 1 && !trace.tanks.is_empty() {
         blocks.push(Block::text(
             "These combs came together on the way: the lot may hold honey of any of them, and other lots may too. Each comb is given whole.",
@@ -98,7 +98,7 @@ fn first_sentence(reader: &Reader<'_>, lot: &Lot) -> Words {
         .plain(" at shops.")
 }
 
-fn origins(reader: &Reader<'_>, from: &[honey::Origin]) -> Table {
+fn origins(reader: &Reader<'_>, name: &str, from: &[honey::Origin], part: Part) -> Table {
     let columns = vec![
         Column::words("Hive"),
         Column::amounts("Bar"),
@@ -109,7 +109,13 @@ fn origins(reader: &Reader<'_>, from: &[honey::Origin]) -> Table {
         Column::words("Pail"),
         Column::words("Note"),
     ];
-    let rows = from.iter().map(|origin| {
+    let to = |number| reader.link(&format!("{}?part={number}", path(&["lot", name])));
+    let table = Table::new(
+        "Where it came from",
+        columns,
+        "No comb is known that it came from.",
+    );
+    part_of(table, from, part, to, |origin| {
         vec![
             hive_link(reader, &origin.hive),
             Words::amount(origin.bar.to_string()),
@@ -123,13 +129,7 @@ fn origins(reader: &Reader<'_>, from: &[honey::Origin]) -> Table {
                 .map_or_else(Words::default, |pail| container_link(reader, pail)),
             handle(reader, origin.entry),
         ]
-    });
-    Table::new(
-        "Where it came from",
-        columns,
-        "No comb is known that it came from.",
-    )
-    .with(rows)
+    })
 }
 
 fn went(reader: &Reader<'_>, lot: &Lot) -> Table {
@@ -172,6 +172,9 @@ fn went(reader: &Reader<'_>, lot: &Lot) -> Table {
     Table::new("Where it went", columns, "").with(rows.chain(besides))
 }
 
+/// How many lots the round tells of, the newest.
+const MOST_LOTS: usize = 25;
+
 /// The lots on the shelf and at shops, as the round tells them.
 pub(super) fn in_short(reader: &Reader<'_>) -> Vec<Block> {
     let lots: Vec<&Lot> = reader
@@ -192,7 +195,8 @@ pub(super) fn in_short(reader: &Reader<'_>) -> Vec<Block> {
         Column::amounts("On the shelf"),
         Column::amounts("At shops"),
     ];
-    let rows = lots.into_iter().map(|lot| {
+    let more = lots.len().saturating_sub(MOST_LOTS);
+    let rows = lots.into_iter().rev().take(MOST_LOTS).rev().map(|lot| {
         let why = reason(reader, &["lot", lot.label.as_str()]);
         vec![
             lot_link(reader, lot.label.as_str()),
@@ -202,7 +206,14 @@ pub(super) fn in_short(reader: &Reader<'_>) -> Vec<Block> {
             Words::because(lot.held_elsewhere().to_string(), why),
         ]
     });
-    vec![Block::Table(
-        Table::new("Lots on the shelf and at shops", columns, "").with(rows),
-    )]
+    let table = Table::new("Lots on the shelf and at shops", columns, "").with(rows);
+    let mut blocks = vec![Block::Table(table)];
+    if more > 0 {
+        blocks.push(Block::Text(
+            Words::new(format!("And {more} older lots, "))
+                .link("all of them at the stall", reader.link("/stall"))
+                .plain("."),
+        ));
+    }
+    blocks
 }

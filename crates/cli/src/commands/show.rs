@@ -38,7 +38,7 @@ fn answer(reader: &Reader<'_>, topic: &Topic) -> Result<Said, Failure> {
         Topic::Ripe => told(&sheets::ripe_blocks(reader), wire::ripe(h, books)),
         Topic::Stock => told(&sheets::stock_blocks(reader), wire::stock(h)),
         Topic::Lot { name } => {
-            let blocks = sheets::lot_blocks(reader, name);
+            let blocks = sheets::lot_blocks(reader, name, sheets::Part::ALL);
             named(
                 "lot",
                 name,
