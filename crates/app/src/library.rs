@@ -1,16 +1,20 @@
 //! Books opened: entries verified, notes read, put into the order of their days and folded.
 
-use std::collections::BTreeMap;
-use std::sync::{Arc, Mutex, OnceLock, PoisonError, mpsc};
+mod at_hand;
+mod complaints;
 
-use apiary::honey::answers::{HiveYield, yields};
+use std::collections::BTreeMap;
+use std::sync::mpsc;
+
 use apiary::note::{Note, Unreadable, read};
-use apiary::{Complaint, Holding, Told};
+use apiary::{Holding, Told};
 use jiff::civil::Date;
 use ledger::{
-    Act, Books, Broken, Change, Digest, Entry, FarmId, Fault, Hours, Problem, Row, Standing, Store,
-    effective_hours,
+    Act, Books, Broken, Change, Digest, Entry, FarmId, Fault, Hours, Row, Standing, Store, effective_hours,
 };
+
+use at_hand::AtHand;
+pub(crate) use at_hand::Held;
 
 /// What the words of an entry say; acts without words say nothing.
 pub(crate) type Said = Option<Result<Note, Box<Unreadable>>>;
@@ -48,28 +52,6 @@ pub struct Library {
     folded: usize,
     at_hand: AtHand,
 }
-
-/// What was worked out for one reader and serves the next, until something is written.
-#[derive(Default)]
-struct AtHand {
-    complaints: OnceLock<Vec<Complaint>>,
-    /// For each entry, whether it stands.
-    stands: OnceLock<Vec<bool>>,
-    /// What corrects, withdraws or settles an entry.
-    acts: OnceLock<BTreeMap<usize, Vec<usize>>>,
-    /// What each hive gave, as of now.
-    yields: OnceLock<Vec<HiveYield>>,
-    /// The entries that have words in them, by the words; the search asked for last is at the end.
-    found: Mutex<Vec<(String, Arc<Vec<usize>>)>>,
-    /// Holdings of earlier days, the one asked for last at the end.
-    past: Mutex<Vec<(Date, Arc<Holding>)>>,
-}
-
-/// How many searches are kept at hand: a reader pages through what was found.
-const MOST_SEARCHES: usize = 8;
-
-/// How many earlier days are kept at hand: a reader who steps through days goes back and forth.
-const MOST_DAYS: usize = 4;
 
 /// How many rows are read before they are handed to another thread.
 const CHUNK: usize = 1_024;
@@ -228,77 +210,12 @@ impl Library {
         self.fold_to(self.lines.len());
     }
 
-    /// The holding of a reader who only looks: as of now, or at the end of a day.
-    pub(crate) fn held(&self, on: Option<Date>) -> Held<'_> {
-        let end = on.map_or(self.lines.len(), |day| {
-            self.lines.partition_point(|line| line.day <= day)
-        });
-        match on {
-            Some(day) if end < self.lines.len() => Held::Then(self.past(day, end)),
-            _ if self.folded == self.lines.len() => Held::Now(&self.holding),
-            _ => Held::Then(Arc::new(self.folded_anew(end))),
-        }
-    }
-
-    fn past(&self, day: Date, end: usize) -> Arc<Holding> {
-        let mut past = self.at_hand.past.lock().unwrap_or_else(PoisonError::into_inner);
-        let at = past.iter().position(|(of, _)| *of == day);
-        let found = match at {
-            Some(at) => past.remove(at),
-            None => (day, Arc::new(self.folded_anew(end))),
-        };
-        if past.len() >= MOST_DAYS {
-            past.remove(0);
-        }
-        let holding = Arc::clone(&found.1);
-        past.push(found);
-        holding
-    }
-
     fn folded_anew(&self, end: usize) -> Holding {
         let mut holding = Holding::default();
         for line in &self.lines[..end] {
             fold(&self.books, &self.said, &self.hours, line, &mut holding);
         }
         holding
-    }
-
-    /// What is odd as of now, for a reader who only looks.
-    pub(crate) fn complaints_at_hand(&self) -> &[Complaint] {
-        self.at_hand
-            .complaints
-            .get_or_init(|| self.complaints_of(&self.held(None), None))
-    }
-
-    /// Whether an entry stands.
-    pub(crate) fn stands(&self, entry: usize) -> bool {
-        let stands = self.at_hand.stands.get_or_init(|| {
-            let mut stands = vec![false; self.books.entries().len()];
-            for line in &self.lines {
-                stands[line.standing.entry] = true;
-            }
-            stands
-        });
-        stands.get(entry).copied().unwrap_or(false)
-    }
-
-    /// The entries that correct, withdraw or settle an entry, in the order in which they came.
-    pub(crate) fn acts_about(&self, entry: usize) -> &[usize] {
-        let acts = self.at_hand.acts.get_or_init(|| {
-            let mut acts: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
-            for (place, entry) in self.books.entries().iter().enumerate() {
-                let of = match &entry.envelope.act {
-                    Act::Note => continue,
-                    Act::Correct { of } | Act::Withdraw { of } => std::slice::from_ref(of),
-                    Act::Settle { of, .. } => of.as_slice(),
-                };
-                for target in of.iter().filter_map(|digest| self.books.by_digest(digest)) {
-                    acts.entry(target).or_default().push(place);
-                }
-            }
-            acts
-        });
-        acts.get(&entry).map_or(&[], Vec::as_slice)
     }
 
     /// An entry as it could be typed.
@@ -333,35 +250,6 @@ impl Library {
         }
     }
 
-    /// What each hive gave, as of now.
-    pub(crate) fn yields_at_hand(&self) -> &[HiveYield] {
-        self.at_hand.yields.get_or_init(|| yields(&self.held(None)))
-    }
-
-    /// The entries that have these words in them, those written last first; or the entry of that handle.
-    pub(crate) fn found(&self, words: &str) -> Arc<Vec<usize>> {
-        let mut searches = self.at_hand.found.lock().unwrap_or_else(PoisonError::into_inner);
-        let at = searches.iter().position(|(of, _)| of == words);
-        let found = match at {
-            Some(at) => searches.remove(at),
-            None => {
-                let all = self.books.entries().iter().enumerate().rev();
-                let has = |entry: &Entry| {
-                    entry.note.as_deref().is_some_and(|note| has_words(note, words))
-                        || entry.handle().to_string() == words
-                };
-                let found = all.filter(|(_, entry)| has(entry)).map(|(place, _)| place);
-                (words.to_owned(), Arc::new(found.collect()))
-            }
-        };
-        if searches.len() >= MOST_SEARCHES {
-            searches.remove(0);
-        }
-        let entries = Arc::clone(&found.1);
-        searches.push(found);
-        entries
-    }
-
     /// What the words of an entry say.
     pub(crate) fn note(&self, entry: usize) -> Option<&Note> {
         match self.said.get(entry)? {
@@ -376,13 +264,6 @@ impl Library {
             self.lines.partition_point(|line| line.day <= day)
         });
         self.lines[..end].iter().map(|line| line.standing.entry)
-    }
-
-    /// The holding as of now, for a caller who asks once; asking again folds anew.
-    pub fn take_holding(&mut self) -> Holding {
-        self.fold_to(self.lines.len());
-        self.folded = 0;
-        std::mem::take(&mut self.holding)
     }
 
     /// The holding at the end of a day.
@@ -473,137 +354,6 @@ impl Library {
             .all(|line| self.books.entries()[line.standing.entry].envelope.device == envelope.device)
     }
 
-    /// Everything odd: about the chains, the words, and what they say together.
-    pub fn complaints(&mut self, on: Option<Date>) -> Vec<Complaint> {
-        if on.is_none() {
-            self.settle();
-        }
-        self.complaints_of(&self.held(on), on)
-    }
-
-    /// Everything odd, with what a holding says of the day it is of.
-    pub(crate) fn complaints_of(&self, holding: &Holding, on: Option<Date>) -> Vec<Complaint> {
-        let settled = ledger::settled(&self.books);
-        let mut all: Vec<Complaint> = self.chain_complaints();
-        all.extend(self.rival_complaints());
-        all.extend(self.unreadable());
-        all.extend(holding.complaints.iter().cloned());
-        let at = |entry: usize| self.books.entries()[entry].envelope.day;
-        all.retain(|complaint| {
-            let laid_to_rest = complaint.about.iter().any(|entry| settled.contains(entry));
-            let later = on.is_some_and(|day| complaint.about.first().is_some_and(|entry| at(*entry) > day));
-            !laid_to_rest && !later
-        });
-        all
-    }
-
-    fn rival_complaints(&self) -> Vec<Complaint> {
-        let mut rivals: Vec<_> = self.rivals.iter().collect();
-        rivals.sort_by_key(|rivals| self.books.entries()[rivals.root].digest);
-        let complaint = |rivals: &&ledger::Rivals| Complaint {
-            about: rivals.versions.clone(),
-            says: format!(
-                "{} was changed in different ways by writers who did not know each other; each version stands",
-                self.books.entries()[rivals.root].handle()
-            ),
-            hint: Some("settle them: settle A, B: and the note as it should be".to_owned()),
-        };
-        rivals.iter().map(complaint).collect()
-    }
-
-    fn unreadable(&self) -> Vec<Complaint> {
-        let lines = self.lines.iter();
-        let unread = lines.filter_map(|line| match &self.said[line.standing.entry] {
-            Some(Err(unreadable)) => Some(Complaint {
-                about: vec![line.standing.entry],
-                says: format!("this note cannot be read and counts for nothing: {unreadable}"),
-                hint: Some("correct it; its words are kept as they are".to_owned()),
-            }),
-            _ => None,
-        });
-        unread.collect()
-    }
-
-    fn chain_complaints(&self) -> Vec<Complaint> {
-        // Erased words are no oddity: the keeper asked for it.
-        let odd = |problem: &&Problem| !matches!(problem, Problem::Blanked { .. });
-        self.books
-            .problems()
-            .iter()
-            .filter(odd)
-            .map(|problem| self.chain_complaint(problem))
-            .collect()
-    }
-
-    fn chain_complaint(&self, problem: &Problem) -> Complaint {
-        let handle = |entry: &usize| self.books.entries()[*entry].handle().to_string();
-        let (about, says, hint) = match problem {
-            Problem::Gap { device, from, to } if from == to => (
-                vec![],
-                format!("{device}/{from} is missing from its chain"),
-                "bring in the notes of that device again",
-            ),
-            Problem::Gap { device, from, to } => (
-                vec![],
-                format!("{device}/{from} to {to} are missing from their chain"),
-                "bring in the notes of that device again",
-            ),
-            Problem::NotHere { by, head } => (
-                vec![*by],
-                format!(
-                    "{} was written knowing {}/{}, which is not here",
-                    handle(by),
-                    head.device,
-                    head.number
-                ),
-                "bring in the notes of that device",
-            ),
-            Problem::BrokenLink { entry } => (
-                vec![*entry],
-                format!("{} does not follow the entry before it", handle(entry)),
-                "check where it came from",
-            ),
-            Problem::Fork { entries } => (
-                entries.clone(),
-                format!(
-                    "{} was written twice with different words; both are kept",
-                    entries.first().map(handle).unwrap_or_default()
-                ),
-                "the device was restored from a backup: give it a new name",
-            ),
-            Problem::Order { entry } => (
-                vec![*entry],
-                format!("{} is out of order", handle(entry)),
-                "check where it came from",
-            ),
-            Problem::UnknownTarget { act, .. } => (
-                vec![*act],
-                format!("{} is about an entry that is not here", handle(act)),
-                "bring in the notes of the other devices",
-            ),
-            Problem::OddTarget { act, of } => (
-                vec![*act, *of],
-                format!("{} cannot be about {}", handle(act), handle(of)),
-                "withdraw it and write what was meant",
-            ),
-            Problem::Unread { digest } => (
-                vec![],
-                format!("an entry is kept but cannot be read ({})", digest.short()),
-                "run books check",
-            ),
-            Problem::Blanked { entry } => (
-                vec![*entry],
-                format!("the words of {} were erased", handle(entry)),
-                "nothing; the chain still holds",
-            ),
-        };
-        Complaint {
-            about,
-            says,
-            hint: Some(hint.to_owned()),
-        }
-    }
-
     /// Entries of the books.
     pub fn books(&self) -> &Books {
         &self.books
@@ -618,37 +368,6 @@ impl Library {
             };
             (&self.books.entries()[line.standing.entry], note)
         })
-    }
-}
-
-/// Whether words stand in a note, in capitals or not.
-fn has_words(note: &str, words: &str) -> bool {
-    if !(note.is_ascii() && words.is_ascii()) {
-        return note.to_lowercase().contains(&words.to_lowercase());
-    }
-    let (note, words) = (note.as_bytes(), words.as_bytes());
-    words.is_empty()
-        || note
-            .windows(words.len())
-            .any(|part| part.eq_ignore_ascii_case(words))
-}
-
-/// A holding that a reader looks at.
-pub(crate) enum Held<'a> {
-    /// As of now.
-    Now(&'a Holding),
-    /// At the end of an earlier day.
-    Then(Arc<Holding>),
-}
-
-impl std::ops::Deref for Held<'_> {
-    type Target = Holding;
-
-    fn deref(&self) -> &Holding {
-        match self {
-            Self::Now(holding) => holding,
-            Self::Then(holding) => holding,
-        }
     }
 }
 

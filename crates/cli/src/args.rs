@@ -148,7 +148,7 @@ pub(crate) enum Topic {
     /// What a kilo of honey cost
     Cost {
         /// What an hour of the keeper's own time is worth, such as "15.00 GBP"
-        #[arg(long, value_name = "MONEY", allow_hyphen_values = true, value_parser = crate::commands::show::wage)]
+        #[arg(long, value_name = "MONEY", allow_hyphen_values = true, value_parser = app::sheets::wage)]
         wage: Option<quantity::Money>,
     },
     /// Cash in hand

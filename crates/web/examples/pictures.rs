@@ -22,29 +22,6 @@ use served::Served;
 /// Nobody looks at more than this of a picture, in px; what lies below is cut off.
 const TALLEST: f64 = 1800.0;
 
-/// The pages that are shown; all of them would be a burden to whoever fetches the sources.
-const SHOWN: &[&str] = &[
-    "round",
-    "container",
-    "complaints",
-    "people",
-    "note",
-    "correct",
-    "import",
-    "sources",
-    "write",
-    "line",
-    "yard",
-    "hive",
-    "honey",
-    "lot",
-    "stall",
-    "money",
-    "books",
-    "write-cut",
-    "why",
-];
-
 /// The pages whose look in the dark is shown too.
 const ALSO_DARK: &[&str] = &["round", "hive"];
 
@@ -56,7 +33,7 @@ fn main() {
     let served = Served::demo();
     for width in [320, 1440] {
         let browser = Browser::open(width, Script::On);
-        for (name, path) in PAGES.iter().filter(|(name, _)| SHOWN.contains(name)) {
+        for (name, path) in PAGES {
             browser.visit(&served.address(path));
             save(&folder.join(format!("{name}-{width}.png")), &picture(&browser));
             if ALSO_DARK.contains(name) {

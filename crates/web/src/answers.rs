@@ -5,7 +5,7 @@ use app::sheets::{self, Part};
 use app::{Reader, wire};
 use axum::http::StatusCode;
 use page::{Block, Page, Table, Words};
-use quantity::{Currency, Money};
+use quantity::Money;
 use serde_json::{Value, json};
 
 use crate::asked::{Asked, Sent, page_of};
@@ -119,16 +119,9 @@ fn wage(query: &Sent) -> (Option<Money>, Option<String>) {
     else {
         return (None, None);
     };
-    let money = || {
-        let (digits, currency) = said.rsplit_once(' ')?;
-        Money::from_decimal(digits.trim().parse().ok()?, Currency::new(currency)?)
-    };
-    match money().filter(|money| money.minor() >= 0) {
-        Some(money) => (Some(money), None),
-        None => (
-            None,
-            Some("money is written with its currency, such as 15.00 GBP".to_owned()),
-        ),
+    match sheets::wage(said) {
+        Ok(wage) => (Some(wage), None),
+        Err(wrong) => (None, Some(wrong)),
     }
 }
 

@@ -42,12 +42,12 @@ impl Session {
         }
     }
 
-    /// What the forms of this session carry.
+    /// What this browser's forms carry.
     pub(crate) fn token(&self, desk: &Desk) -> String {
         blake3::keyed_hash(&desk.key, self.name.as_bytes()).to_string()
     }
 
-    /// Whether a form carries what the forms of this session carry; it takes as long to say no as yes.
+    /// Whether a form carries what this browser's forms carry; it takes as long to say no as yes.
     pub(crate) fn gave(&self, desk: &Desk, token: &str) -> bool {
         let own = blake3::keyed_hash(&desk.key, self.name.as_bytes());
         blake3::Hash::from_hex(token).is_ok_and(|token| token == own)

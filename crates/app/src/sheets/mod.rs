@@ -29,7 +29,7 @@ pub use books::{Asked, complaints, entries, note, people};
 pub use hive::{hive, hive_blocks, yard, yard_blocks};
 pub use honey::{balance_blocks, container, honey_house, ripe_blocks, yields_blocks};
 pub use lot::{lot, lot_blocks};
-pub use money::{cash_blocks, cost_blocks, money};
+pub use money::{cash_blocks, cost_blocks, money, wage};
 pub use round::{round, round_blocks};
 pub use sources::sources;
 pub use stall::{stall, stock_blocks};

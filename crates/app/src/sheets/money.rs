@@ -2,7 +2,7 @@
 
 use apiary::money::answers as money;
 use page::{Block, Column, Field, Form, Page, Table, Words};
-use quantity::Money;
+use quantity::{Currency, Money};
 
 use super::figures::kg;
 use super::{note_path, reason, to_write};
@@ -169,4 +169,20 @@ fn owned(reader: &Reader<'_>) -> Table {
     )
     .with(rows)
     .csv(reader.link("/money.csv?table=3"))
+}
+
+/// Reads a wage, such as `15.00 GBP`.
+///
+/// # Errors
+/// How money is written, where this is none.
+pub fn wage(said: &str) -> Result<Money, String> {
+    let wrong = || "money is written with its currency, such as \"15.00 GBP\"".to_owned();
+    let (digits, currency) = said.trim().rsplit_once(' ').ok_or_else(wrong)?;
+    let currency = Currency::new(currency).ok_or_else(wrong)?;
+    let digits = digits.trim().parse().map_err(|_| wrong())?;
+    let wage = Money::from_decimal(digits, currency).ok_or_else(wrong)?;
+    if wage.minor() < 0 {
+        return Err("a wage is nothing or more, such as \"15.00 GBP\"".to_owned());
+    }
+    Ok(wage)
 }

@@ -5,7 +5,6 @@ use apiary::note::nearest;
 use app::{Office, Reader, sheets, wire};
 use jiff::civil::Date;
 use page::{Block, text};
-use quantity::Money;
 use serde_json::{Value, json};
 
 use super::opening::{office_for_answers, surroundings};
@@ -85,19 +84,6 @@ fn named<'a>(
             )))
         }
     }
-}
-
-/// A wage, such as `15.00 GBP`.
-pub(crate) fn wage(said: &str) -> Result<Money, String> {
-    let wrong = || "money is written with its currency, such as \"15.00 GBP\"".to_owned();
-    let (digits, currency) = said.trim().rsplit_once(' ').ok_or_else(wrong)?;
-    let currency = quantity::Currency::new(currency).ok_or_else(wrong)?;
-    let digits = digits.trim().parse().map_err(|_| wrong())?;
-    let wage = Money::from_decimal(digits, currency).ok_or_else(wrong)?;
-    if wage.minor() < 0 {
-        return Err("a wage is nothing or more, such as \"15.00 GBP\"".to_owned());
-    }
-    Ok(wage)
 }
 
 /// The round of the day.
