@@ -35,7 +35,7 @@ fn main() -> Result<(), Failure> {
         let at = args.iter().position(|arg| arg == name);
         at.and_then(|at| args.get(at + 1)?.parse().ok()).unwrap_or(usual)
     };
-    measure(Path::new(file), number("--clients", 20), number("--rounds", 15))
+    measure(Path::new(file), number("--clients", 20), number("--rounds", 30))
 }
 
 fn measure(file: &Path, clients: usize, rounds: usize) -> Result<(), Failure> {

@@ -117,6 +117,8 @@ async fn answer(
             },
             _ = told.changed() => break,
         };
+        // Else the end of a long page would wait for word that its beginning has come; without this it is only slower.
+        let _ = stream.set_nodelay(true);
         let service = TowerToHyperService::new(router.clone());
         let connection = connections.watch(http.serve_connection(TokioIo::new(stream), service));
         // A browser that breaks off is no news.

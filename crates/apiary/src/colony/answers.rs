@@ -46,6 +46,16 @@ pub struct BarRow {
 
 /// The bar map of a hive; what the last look said is read again from its note.
 pub fn bars(h: &Holding, books: &Books, hive: HiveId) -> Vec<BarRow> {
+    // Looked up once: a farm of many years has more colonies than a hive has bars.
+    let living: Vec<_> = h
+        .living_in(hive)
+        .map(|colony| (h.range(colony), colony))
+        .collect();
+    let at = |place: u16| {
+        let last = living.iter().rfind(|((from, _), _)| *from <= place);
+        last.filter(|((_, to), _)| place <= *to)
+            .map(|(_, colony)| *colony)
+    };
     let rows = h.hives[hive].bars.iter().zip(1u16..).map(|(bar, place)| {
         let bar = &h.bars[*bar];
         let comb = bar.comb.map(|comb| &h.combs[comb]);
@@ -53,9 +63,7 @@ pub fn bars(h: &Holding, books: &Books, hive: HiveId) -> Vec<BarRow> {
         BarRow {
             place,
             tag: bar.tag.as_ref().map(ToString::to_string),
-            colony: h
-                .colony_at(hive, place)
-                .map(|colony| h.colonies[colony].label.to_string()),
+            colony: at(place).map(|colony| h.colonies[colony].label.to_string()),
             comb_since: comb.and_then(|comb| comb.since),
             has_comb: comb.is_some(),
             contents: comb.and_then(|comb| contents(books, comb)),

@@ -141,8 +141,11 @@ pub fn hive(reader: &Reader<'_>, name: &str) -> Option<Page> {
     page.blocks
         .push(Block::section("Bar by bar", [bars_table(reader, name, &rows)]));
     page.blocks.push(actions(reader, id));
-    let entries = super::notes_about_hive(reader, id);
-    let newest: Vec<usize> = entries.iter().rev().copied().take(10).collect();
+    let newest: Vec<usize> = super::notes_about_hive(reader, id, NEWEST)
+        .into_iter()
+        .rev()
+        .take(NEWEST)
+        .collect();
     let table = notes_table(reader, "The newest notes about it", &newest, Part::ALL, |_| {
         String::new()
     });
@@ -151,16 +154,15 @@ pub fn hive(reader: &Reader<'_>, name: &str) -> Option<Page> {
         [
             Block::Table(table),
             Block::text(
-                Words::linked(
-                    format!("All {} notes about {name}", entries.len()),
-                    reason(reader, &["hive", name]),
-                )
-                .plain("."),
+                Words::linked(format!("All notes about {name}"), reason(reader, &["hive", name])).plain("."),
             ),
         ],
     ));
     Some(page)
 }
+
+/// How many notes the page of a hive tells.
+const NEWEST: usize = 10;
 
 fn facts(reader: &Reader<'_>, id: HiveId) -> Vec<(String, Words)> {
     let h = reader.holding();

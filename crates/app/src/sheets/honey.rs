@@ -12,7 +12,7 @@ use crate::reader::Reader;
 pub fn honey_house(reader: &Reader<'_>, part: Part) -> Page {
     Page::new("Honey house").with([
         Block::section("Ripe", ripe_blocks(reader)),
-        Block::section("Containers", balance_table(reader, part)),
+        Block::section("Containers", balance_table(reader, part.halved())),
         Block::section("What each hive gave", yields_blocks(reader)),
         to_write(&[
             ("Comb cut", "/write/cut".to_owned()),
@@ -150,6 +150,9 @@ pub fn yields_blocks(reader: &Reader<'_>) -> Vec<Block> {
     ]
 }
 
+/// How many combs and how many notes of a filling are told.
+const MOST_ROWS: usize = 50;
+
 /// How many fillings of a container are told at once.
 const MOST_BATCHES: usize = 4;
 
@@ -186,13 +189,20 @@ pub fn container(reader: &Reader<'_>, name: &str, part: Part) -> Option<Page> {
         }
         let mut blocks = vec![Block::Facts(facts)];
         blocks.extend(combs(reader, &h.house.batches[*batch]));
+        let told = &balance.entries[..balance.entries.len().min(MOST_ROWS)];
         blocks.push(Block::Table(notes_table(
             reader,
             "Notes",
-            &balance.entries,
+            told,
             Part::ALL,
             |_| String::new(),
         )));
+        if told.len() < balance.entries.len() {
+            blocks.push(Block::Text(Words::linked(
+                format!("All {} notes", balance.entries.len()),
+                why.clone(),
+            )));
+        }
         page.blocks
             .push(Block::section(format!("Since {}{until}", balance.begun), blocks));
     }
@@ -223,16 +233,23 @@ fn combs(reader: &Reader<'_>, batch: &apiary::honey::state::Batch) -> Option<Blo
         Column::words("From – to"),
     ];
     let masses = honey::part_masses(batch);
-    let rows = batch.parts.iter().zip(masses).map(|(part, mass)| {
-        vec![
-            hive_link(reader, h.hives[part.hive].label.as_str()),
-            Words::amount(part.place.to_string()),
-            Words::new(part.cut_on.to_string()),
-            Words::because(kg(mass.kg), note_path(reader.books(), part.entry)),
-            Words::new(between(mass)),
-        ]
-    });
-    Some(Block::Table(
-        Table::new("Combs cut into it", columns, "").with(rows),
-    ))
+    let cut = match batch.parts.len().checked_sub(MOST_ROWS) {
+        None | Some(0) => "Combs cut into it".to_owned(),
+        Some(_) => format!("The first {MOST_ROWS} of {} combs cut into it", batch.parts.len()),
+    };
+    let rows = batch
+        .parts
+        .iter()
+        .zip(masses)
+        .take(MOST_ROWS)
+        .map(|(part, mass)| {
+            vec![
+                hive_link(reader, h.hives[part.hive].label.as_str()),
+                Words::amount(part.place.to_string()),
+                Words::new(part.cut_on.to_string()),
+                Words::because(kg(mass.kg), note_path(reader.books(), part.entry)),
+                Words::new(between(mass)),
+            ]
+        });
+    Some(Block::Table(Table::new(cut, columns, "").with(rows)))
 }

@@ -59,6 +59,16 @@ impl Part {
         Self { number, rows: 50 }
     }
 
+    /// Half as many rows at once, where each has many cells; a whole table stays whole.
+    fn halved(self) -> Self {
+        let rows = if self.rows == usize::MAX {
+            self.rows
+        } else {
+            self.rows / 2
+        };
+        Self { rows, ..self }
+    }
+
     /// The rows from where to where, of so many; beyond the end it is the last part.
     fn range(self, of: usize) -> std::ops::Range<usize> {
         let last = of.saturating_sub(1) / self.rows;
@@ -198,15 +208,17 @@ fn words_of(reader: &Reader<'_>, entry: usize) -> String {
         .to_owned()
 }
 
-/// The notes about a hive and about the colonies that live or last lived in it, in the order of their days.
-fn notes_about_hive(reader: &Reader<'_>, id: apiary::arena::HiveId) -> Vec<usize> {
+/// The notes about a hive and about the colonies that live or last lived in it, in the order of their days: so many
+/// of the newest at least.
+fn notes_about_hive(reader: &Reader<'_>, id: apiary::arena::HiveId, newest: usize) -> Vec<usize> {
+    // Each history is in the order of days, so the newest of all are among the newest of each.
+    let last = |entries: &'_ [usize]| entries[entries.len().saturating_sub(newest)..].to_vec();
     let h = reader.holding();
     let colonies = h.colonies.iter().map(|(_, colony)| colony);
     let mut entries: Vec<usize> = colonies
         .filter(|colony| colony.hive == id)
-        .flat_map(|colony| &colony.entries)
-        .chain(&h.hives[id].entries)
-        .copied()
+        .flat_map(|colony| last(&colony.entries))
+        .chain(last(&h.hives[id].entries))
         .collect();
     entries.sort_unstable_by_key(|entry| (reader.entry(*entry).envelope.day, *entry));
     entries.dedup();

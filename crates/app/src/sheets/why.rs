@@ -137,7 +137,7 @@ fn because(reader: &Reader<'_>, steps: &[&str]) -> Option<Because> {
         ["hive", name] => of(
             format!("Notes about the hive {name}"),
             "every note that names it, one of its bars or a colony that lives in it",
-            super::notes_about_hive(reader, h.hive_labels.get(name)?),
+            super::notes_about_hive(reader, h.hive_labels.get(name)?, usize::MAX),
         ),
         ["colony", name] => of(
             format!("Notes about the colony {name}"),
