@@ -8,9 +8,13 @@
 //! Start at [`refractometry`], the shortest whole example; [`sources`] is the bibliography.
 
 pub mod comb;
+pub mod degree_days;
 pub mod density;
 pub mod gtin;
 pub mod jars;
+pub mod queen;
 pub mod refractometry;
 pub mod section;
 pub mod sources;
+pub mod weather;
+pub mod winter;

@@ -5,6 +5,16 @@
 
 use quantity::{Seen, Source};
 
+/// The single sine method of degree-days.
+pub static BASKERVILLE_EMIN_1969: Source = Source {
+    id: "baskerville-emin-1969",
+    author: "Baskerville, G. L. and Emin, P.",
+    year: Some(1969),
+    title: "Rapid estimation of heat accumulation from maximum and minimum temperatures (title from memory)",
+    publisher: "Ecology 50 (volume from memory); the equation read in a public library of functions",
+    seen: Seen::NotYet,
+};
+
 /// E. P. Betts's rule for counting cells.
 pub static BETTS_1938: Source = Source {
     id: "betts-1938",
@@ -25,6 +35,26 @@ pub static BOGDANOV_PHYSICAL: Source = Source {
     seen: Seen::NotYet,
 };
 
+/// How long a queen is caged until a colony has no brood.
+pub static BROOD_BREAK_CVB: Source = Source {
+    id: "brood-break-cvb",
+    author: "cvbclub.com",
+    year: None,
+    title: "Artificial brood break",
+    publisher: "https://cvbclub.com/pest-control/artificial-brood-break",
+    seen: Seen::NotYet,
+};
+
+/// Degree-days by the plain average, worked out for citrus red scale.
+pub static CITRUS_SCALE_UC: Source = Source {
+    id: "citrus-scale-uc",
+    author: "University of California",
+    year: None,
+    title: "California Red Scale, pest management guide (title from memory)",
+    publisher: "https://ipm.ucanr.edu/PMG/FIG/cit-t01.html",
+    seen: Seen::NotYet,
+};
+
 /// What keepers do, without a source to name.
 pub static COMMON_PRACTICE: Source = Source {
     id: "common-practice",
@@ -32,6 +62,26 @@ pub static COMMON_PRACTICE: Source = Source {
     year: None,
     title: "common practice, no source",
     publisher: "",
+    seen: Seen::NotYet,
+};
+
+/// A leaflet that gives the days from egg to emerging: worker 21, drone 24, queen 16.
+pub static CORNELL_AFB_2018: Source = Source {
+    id: "cornell-afb-2018",
+    author: "Cornell University",
+    year: Some(2018),
+    title: "American Foulbrood (fact sheet)",
+    publisher: "https://docslib.org/doc/1102161/american-foulbrood-2018",
+    seen: Seen::NotYet,
+};
+
+/// How long before a mating the drones' eggs have to be laid.
+pub static DRONES_39_DAYS: Source = Source {
+    id: "drones-39-days",
+    author: "honestbeeltd.com",
+    year: None,
+    title: "(title not known)",
+    publisher: "a trade page: about 39 days from the egg",
     seen: Seen::NotYet,
 };
 
@@ -45,6 +95,56 @@ pub static EIGHTHS_2020: Source = Source {
     seen: Seen::NotYet,
 };
 
+/// How soon a queenless colony begins queen cells.
+pub static EMERGENCY_CELLS: Source = Source {
+    id: "emergency-cells",
+    author: "(author not known)",
+    year: None,
+    title: "(title not known)",
+    publisher: "a keepers' book, p. 46, quoted on hotlib.net",
+    seen: Seen::NotYet,
+};
+
+/// What scale hives in Austria used from October to spring.
+pub static FOOD_USE_AUSTRIA: Source = Source {
+    id: "food-use-austria",
+    author: "bees-online.at",
+    year: None,
+    title: "(title not known)",
+    publisher: "https://bees-online.at/page/35",
+    seen: Seen::NotYet,
+};
+
+/// What scale hives in Czechia used in winter.
+pub static FOOD_USE_CZECHIA: Source = Source {
+    id: "food-use-czechia",
+    author: "quarrylifeaward.cz",
+    year: None,
+    title: "(title not known)",
+    publisher: "quarrylifeaward.cz: 1 to 1.5 kg a month, 33 to 50 g a day",
+    seen: Seen::NotYet,
+};
+
+/// What a colony in Denmark used in late autumn.
+pub static FOOD_USE_DENMARK: Source = Source {
+    id: "food-use-denmark",
+    author: "meadloflife.blogspot.com",
+    year: None,
+    title: "(title not known)",
+    publisher: "meadloflife.blogspot.com: 56 g a day",
+    seen: Seen::NotYet,
+};
+
+/// What a cluster in Minnesota used in midwinter, as a keeper tells it.
+pub static FOOD_USE_MINNESOTA: Source = Source {
+    id: "food-use-minnesota",
+    author: "mlarchive.de",
+    year: None,
+    title: "(title not known)",
+    publisher: "a letter in an archive: about 5 lb a month; an anecdote",
+    seen: Seen::NotYet,
+};
+
 /// A remembered value, for which no publication was found.
 pub static FROM_MEMORY: Source = Source {
     id: "from-memory",
@@ -52,6 +152,26 @@ pub static FROM_MEMORY: Source = Source {
     year: None,
     title: "from memory, no publication found",
     publisher: "",
+    seen: Seen::NotYet,
+};
+
+/// The layout of daily weather of many stations.
+pub static GHCN_DAILY: Source = Source {
+    id: "ghcn-daily",
+    author: "NOAA National Centers for Environmental Information",
+    year: None,
+    title: "Global Historical Climatology Network Daily, readme (title from memory)",
+    publisher: "widths of the .dly file as public readers have them; the CSV layouts from memory",
+    seen: Seen::NotYet,
+};
+
+/// A calendar of grafting, in days from the graft.
+pub static GRAFTING_TIMES: Source = Source {
+    id: "grafting-times",
+    author: "Cushman, D.",
+    year: None,
+    title: "Grafting time sheet",
+    publisher: "http://dave-cushman.net/bee/graftingtimesheet.html",
     seen: Seen::NotYet,
 };
 
@@ -65,6 +185,16 @@ pub static GS1_GENERAL: Source = Source {
     seen: Seen::NotYet,
 };
 
+/// A calendar of queen cells, in days from the egg: grafted 4, sealed 9, emerging 16.
+pub static HARDEN_CALENDAR: Source = Source {
+    id: "harden-calendar",
+    author: "Harden, B., told by theapiarist.org",
+    year: None,
+    title: "(title not known)",
+    publisher: "http://theapiarist.org/tag/swarm/",
+    seen: Seen::NotYet,
+};
+
 /// The guide that tells how Brix and the water of honey differ.
 pub static HIVE_AND_HONEY_BEE: Source = Source {
     id: "hive-and-honey-bee",
@@ -72,6 +202,146 @@ pub static HIVE_AND_HONEY_BEE: Source = Source {
     year: None,
     title: "The Hive and the Honey Bee",
     publisher: "conversion table on p. 892, quoted by a keeper and not seen",
+    seen: Seen::NotYet,
+};
+
+/// How old a larva may be to be made a queen.
+pub static LARVA_AGE: Source = Source {
+    id: "larva-age",
+    author: "betterbee.com",
+    year: None,
+    title: "(title not known)",
+    publisher: "a trade page on the days of brood: up to about 36 hours after hatching",
+    seen: Seen::NotYet,
+};
+
+/// After how many days without a queen workers lay.
+pub static LAYING_WORKERS: Source = Source {
+    id: "laying-workers",
+    author: "bmdooney.com",
+    year: None,
+    title: "(title not known)",
+    publisher: "bmdooney.com: after more than 21 days most workers have developed ovaries",
+    seen: Seen::NotYet,
+};
+
+/// Degree-days by four cases.
+pub static MET_EIREANN_DEGREE_DAYS: Source = Source {
+    id: "met-eireann-degree-days",
+    author: "Met Éireann",
+    year: None,
+    title: "Degree days (title from memory)",
+    publisher: "http://www.met.ie/climate/data03.asp?prn=1",
+    seen: Seen::NotYet,
+};
+
+/// What 32 colonies in south-west Sweden used in a winter.
+pub static NORRSTROM_2021: Source = Source {
+    id: "norrstrom-2021",
+    author: "Norrström et al.",
+    year: Some(2021),
+    title: "(title not known)",
+    publisher: "abstract at https://ouci.dntb.gov.ua/en/works/7nZXmpj7",
+    seen: Seen::NotYet,
+};
+
+/// The days of a queen's development.
+pub static QUEEN_DEVELOPMENT: Source = Source {
+    id: "queen-development",
+    author: "liquisearch.com",
+    year: None,
+    title: "Queen bee: development",
+    publisher: "http://www.liquisearch.com/queen_bee/development",
+    seen: Seen::NotYet,
+};
+
+/// When an unmated queen is likely to lay drones alone.
+pub static QUEEN_LATE: Source = Source {
+    id: "queen-late",
+    author: "breconshirebeekeeping.co.uk",
+    year: None,
+    title: "(title not known)",
+    publisher: "a keepers' association: unmated by 3 to 4 weeks",
+    seen: Seen::NotYet,
+};
+
+/// When a queen cell is ripe after the graft.
+pub static RIPE_CELLS: Source = Source {
+    id: "ripe-cells",
+    author: "unyfa.fo-library.org",
+    year: None,
+    title: "(title not known)",
+    publisher: "unyfa.fo-library.org: ripe after 10 days, emerging within 1 to 2",
+    seen: Seen::NotYet,
+};
+
+/// What wild colonies at Ithaca eat in a winter.
+pub static SEELEY_2019: Source = Source {
+    id: "seeley-2019",
+    author: "Seeley, T. D.",
+    year: Some(2019),
+    title: "The Lives of Bees (title from memory)",
+    publisher: "quoted text at https://whosread.com/87384/2174624",
+    seen: Seen::NotYet,
+};
+
+/// The oxygen that clusters of bees use in the cold.
+pub static SOUTHWICK_1985: Source = Source {
+    id: "southwick-1985",
+    author: "Southwick, E. E.",
+    year: Some(1985),
+    title: "(title not known)",
+    publisher: "Journal of Comparative Physiology B 156, p. 143",
+    seen: Seen::NotYet,
+};
+
+/// A keeper's diary of a colony that raised a queen.
+pub static SPLIT_DIARY: Source = Source {
+    id: "split-diary",
+    author: "mudsongs.org",
+    year: None,
+    title: "(title not known)",
+    publisher: "mudsongs.org",
+    seen: Seen::NotYet,
+};
+
+/// What stores and what reserve a keeper advises.
+pub static STEINBERG_STORES: Source = Source {
+    id: "steinberg-stores",
+    author: "steinbergimkerei.jimdo.com",
+    year: None,
+    title: "(title not known)",
+    publisher: "https://steinbergimkerei.jimdo.com/a9/",
+    seen: Seen::NotYet,
+};
+
+/// When a swarm leaves and how many go.
+pub static SWARM_HALF: Source = Source {
+    id: "swarm-half",
+    author: "somersetbeekeepers.org.uk",
+    year: None,
+    title: "(title not known)",
+    publisher: "a keepers' association",
+    seen: Seen::NotYet,
+};
+
+/// When casts follow a swarm.
+pub static SWARM_VIRGINS: Source = Source {
+    id: "swarm-virgins",
+    author: "theapiarist.org",
+    year: None,
+    title: "(title not known)",
+    publisher: "http://theapiarist.org/tag/swarm/",
+    seen: Seen::NotYet,
+};
+
+/// How long a virgin ripens before she mates, and how many return.
+pub static VIRGIN_RIPENING: Source = Source {
+    id: "virgin-ripening",
+    author: "thebeeplace.com",
+    year: None,
+    title: "Swarm cells",
+    publisher: "thebeeplace.com/swarm-cells",
     seen: Seen::NotYet,
 };
 
@@ -95,15 +365,53 @@ pub static WHITE_1975: Source = Source {
     seen: Seen::NotYet,
 };
 
+/// The days of the worker's and the drone's development.
+pub static WORKER_DEVELOPMENT: Source = Source {
+    id: "worker-development",
+    author: "rawartisanhoney.com",
+    year: None,
+    title: "(title not known)",
+    publisher: "rawartisanhoney.com: egg 3, larva 6, out on 21; drone larva 6.5, pupa 14.5",
+    seen: Seen::NotYet,
+};
+
 /// Every entry of the bibliography, by id in alphabetical order.
-pub static ALL: [&Source; 9] = [
+pub static ALL: [&Source; 37] = [
+    &BASKERVILLE_EMIN_1969,
     &BETTS_1938,
     &BOGDANOV_PHYSICAL,
+    &BROOD_BREAK_CVB,
+    &CITRUS_SCALE_UC,
     &COMMON_PRACTICE,
+    &CORNELL_AFB_2018,
+    &DRONES_39_DAYS,
     &EIGHTHS_2020,
+    &EMERGENCY_CELLS,
+    &FOOD_USE_AUSTRIA,
+    &FOOD_USE_CZECHIA,
+    &FOOD_USE_DENMARK,
+    &FOOD_USE_MINNESOTA,
     &FROM_MEMORY,
+    &GHCN_DAILY,
+    &GRAFTING_TIMES,
     &GS1_GENERAL,
+    &HARDEN_CALENDAR,
     &HIVE_AND_HONEY_BEE,
+    &LARVA_AGE,
+    &LAYING_WORKERS,
+    &MET_EIREANN_DEGREE_DAYS,
+    &NORRSTROM_2021,
+    &QUEEN_DEVELOPMENT,
+    &QUEEN_LATE,
+    &RIPE_CELLS,
+    &SEELEY_2019,
+    &SOUTHWICK_1985,
+    &SPLIT_DIARY,
+    &STEINBERG_STORES,
+    &SWARM_HALF,
+    &SWARM_VIRGINS,
+    &VIRGIN_RIPENING,
     &WEDMORE_1955,
     &WHITE_1975,
+    &WORKER_DEVELOPMENT,
 ];

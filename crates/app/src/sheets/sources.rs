@@ -44,15 +44,45 @@ pub fn sources(_reader: &Reader<'_>) -> Page {
 /// What a source is used for in these pages and in the calculators.
 fn used_for(id: &str) -> &'static str {
     match id {
+        "baskerville-emin-1969" => "degree-days by a single sine",
         "betts-1938" => "counting cells",
         "bogdanov-physical" => "the table that water from refraction is checked against",
+        "brood-break-cvb" => "how long a colony without a laying queen has brood",
+        "citrus-scale-uc" => "degree-days by the average",
         "common-practice" => "when a comb counts as ripe; how long a colony may go without a look",
+        "cornell-afb-2018" => "the days from egg to emerging",
+        "drones-39-days" => "when drones for a mating are laid",
         "eighths-2020" => "the least honey in a full comb",
-        "from-memory" => "the honey in a full comb; how well the area of one comb is estimated",
+        "emergency-cells" => "how soon queen cells are begun",
+        "food-use-austria" => "what a colony eats in spring",
+        "food-use-czechia" => "what the winter's use is checked against",
+        "food-use-denmark" => "the most that a colony without much brood was measured to eat",
+        "food-use-minnesota" => "what the winter's use is checked against",
+        "from-memory" => {
+            "the honey in a full comb; how well the area of one comb is estimated; parts of the winter's use and of the calendars"
+        }
+        "ghcn-daily" => "the layout of daily weather from an archive",
+        "grafting-times" => "the days after a graft",
         "gs1-general" => "the check digit of article numbers",
+        "harden-calendar" => "the days of a queen cell",
         "hive-and-honey-bee" => "how Brix and the water of honey differ",
+        "larva-age" => "how old a larva may be to be made a queen",
+        "laying-workers" => "when workers may lay",
+        "met-eireann-degree-days" => "degree-days by four cases",
+        "norrstrom-2021" => "what whole colonies eat in winter, and its spread",
+        "queen-development" => "the days of a queen, from egg to laying",
+        "queen-late" => "when an unmated queen lays drones alone",
+        "ripe-cells" => "when queen cells are given to mating colonies",
+        "seeley-2019" => "what the winter's use is checked against",
+        "southwick-1985" => "what a cluster burns at 2 °C",
+        "split-diary" => "when brood was seen after a split",
+        "steinberg-stores" => "the reserve at the end of winter",
+        "swarm-half" => "when a swarm leaves",
+        "swarm-virgins" => "when casts follow a swarm",
+        "virgin-ripening" => "when a virgin flies to mate",
         "wedmore-1955" => "water in honey from its refraction",
         "white-1975" => "the density of honey",
+        "worker-development" => "the days of worker and drone brood",
         _ => "calculators",
     }
 }
