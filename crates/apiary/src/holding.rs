@@ -11,6 +11,7 @@ use jiff::civil::Date;
 use quantity::Area;
 
 use crate::arena::{Arena, BarId, ColonyId, CombId, HiveId, Labels};
+use crate::colony::look::Jot;
 use crate::colony::state::{Bar, Colony, Comb};
 use crate::complaint::{Complaint, Misgiving, Weight};
 use crate::ground::state::{Ground, Hive};
@@ -40,6 +41,8 @@ pub struct Holding {
     pub colonies: Arena<ColonyId, Colony>,
     /// Labels of colonies.
     pub colony_labels: Labels<ColonyId>,
+    /// Words kept as they came, in the order of the notes.
+    pub jots: Vec<Jot>,
     /// Containers and what they hold.
     pub house: House,
     /// Lots and goods.
@@ -180,6 +183,7 @@ impl Holding {
             tag: None,
             comb: None,
             hive: None,
+            last_look: None,
         })
     }
 

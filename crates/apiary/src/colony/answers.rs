@@ -82,10 +82,12 @@ pub fn bars(h: &Holding, books: &Books, hive: HiveId) -> Vec<BarRow> {
 
 fn contents(books: &Books, comb: &Comb) -> Option<String> {
     let drawn = || comb.drawn.map(|drawn| format!("drawn {:.0} %", drawn * 100.0));
-    let said = comb
-        .last_look
-        .and_then(|look| said_of_a_bar(books.entries()[look].note.as_deref()?))
-        .or_else(drawn);
+    let words: Vec<String> = comb
+        .said_by
+        .iter()
+        .filter_map(|look| said_of_a_bar(books.entries()[*look].note.as_deref()?))
+        .collect();
+    let said = (!words.is_empty()).then(|| words.join("; ")).or_else(drawn);
     if comb.left < 1.0 {
         let left = format!("{:.0} % of the comb left after cutting", comb.left * 100.0);
         return Some(said.map_or(left.clone(), |said| format!("{said}; {left}")));

@@ -21,11 +21,12 @@ pub(crate) const VERBS: &[Verb] = &[
     },
     Verb {
         word: "look",
-        says: "What was seen on a bar, on several alike bars, or in a colony. What is not said is unknown.",
+        says: "What was seen on a bar, on several alike bars, or in a colony. What is not said is unknown; as before is what the last look said, seen again on this day.",
         forms: &[
             Form {
                 subject: "{bars:bars}",
                 details: &[
+                    "as before",
                     "face {face:near|far}",
                     "drawn {drawn:share}",
                     "sealed {sealed:share}",
@@ -43,6 +44,12 @@ pub(crate) const VERBS: &[Verb] = &[
                     "bees {bees:share}",
                     "queen {queen:seen|unseen}",
                     "cells {cells:count}",
+                    "cells cups {cups:count}",
+                    "cells charged {charged_cells:count}",
+                    "cells sealed {sealed_cells:count}",
+                    "cells emerged {emerged_cells:count}",
+                    "cells torn {torn_cells:count}",
+                    "fault {fault:none|crossed|bulging|attached|broken|fallen}",
                     "note {note:text}",
                 ],
             },
@@ -56,6 +63,9 @@ pub(crate) const VERBS: &[Verb] = &[
                     "heft {heft:light|fair|heavy}",
                     "stores {stores:mass}",
                     "crushed {crushed:count}",
+                    "smoke {smoke:none|little|much}",
+                    "handled {handled:gently|roughly}",
+                    "flight {flight:none|little|good|heavy}",
                     "stopped {stopped:count}",
                     "note {note:text}",
                 ],
@@ -66,6 +76,9 @@ pub(crate) const VERBS: &[Verb] = &[
             "2026-04-26 look alder bar 4 drawn 4/8 nectar 2/8 eggs seen",
             "2026-04-26 look alder bar 5 drawn 20 % empty",
             "2026-04-26 look alder queen unseen temper calm bees 5/8",
+            "2026-05-03 look alder bars 1 to 3 as before",
+            "2026-05-24 look alder bar 4 drawn 8/8 sealed 4/8 cells cups 2 cells sealed 1 fault bulging",
+            "2026-05-24 look alder crushed 2 smoke little handled gently flight good stopped 4",
         ],
     },
     Verb {
@@ -293,6 +306,29 @@ pub(crate) const VERBS: &[Verb] = &[
             "2026-07-19 18:05 weigh pail-12 gross 7.2 kg tare 1.3 kg",
             "2026-07-20 weigh tank-3 net 4.85 kg",
             "2026-06-20 weigh alder 41 kg",
+        ],
+    },
+    Verb {
+        word: "jot",
+        says: "Words as they came, in the yard or by voice, to be written out as notes later.",
+        forms: &[
+            Form {
+                subject: "{words:text}",
+                details: &[],
+            },
+            Form {
+                subject: "{hive:hive} {words:text}",
+                details: &[],
+            },
+            Form {
+                subject: "{bars:bars} {words:text}",
+                details: &[],
+            },
+        ],
+        examples: &[
+            "2026-05-24 jot \"ask about the wall by the church\"",
+            "2026-05-24 jot alder \"much flight, they hang out\"",
+            "2026-05-24 jot alder bar 3 \"sealed cell low on the far side\"",
         ],
     },
     Verb {

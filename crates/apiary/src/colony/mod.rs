@@ -7,5 +7,6 @@
 
 pub mod answers;
 pub(crate) mod facts;
+pub mod look;
 pub(crate) mod misgivings;
 pub mod state;

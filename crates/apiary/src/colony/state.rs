@@ -5,12 +5,14 @@
 //! its colony, and two colonies may share one with a follower between.
 
 use jiff::civil::Date;
+use quantity::Length;
 
+use super::look::{self, Said};
 use crate::arena::{BarId, ColonyId, CombId, HiveId, PatternId};
 use crate::ground::state::Hive;
 use crate::history::push_once;
 use crate::holding::{Holding, Hung};
-use crate::note::{Name, Value};
+use crate::note::Name;
 use crate::told::{Changes, Told};
 
 /// A bar.
@@ -22,6 +24,21 @@ pub struct Bar {
     pub comb: Option<CombId>,
     /// Where it hangs; nowhere once it is sold.
     pub hive: Option<HiveId>,
+    /// The entry of the last look at it, bare or not, since it hangs where it does or its comb was cut.
+    pub last_look: Option<usize>,
+}
+
+/// Where a comb hung, and from when.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Hanging {
+    /// The day from which it hung there.
+    pub day: Date,
+    /// The note that put it there; for the first, the one that made the comb known.
+    pub entry: usize,
+    /// The hive or store.
+    pub hive: HiveId,
+    /// Its place there, as places were counted on that day.
+    pub place: u16,
 }
 
 /// A comb, from the first look that saw it to its cutting.
@@ -35,10 +52,37 @@ pub struct Comb {
     pub left: f64,
     /// The entry of the last look, by its place in the books.
     pub last_look: Option<usize>,
-    /// The shares that the last look said, by the words of the note.
-    pub shares: Vec<(&'static str, f64)>,
+    /// The shares that the last look said, by the words of the note; both faces together, and with what a look
+    /// `as before` kept.
+    pub shares: Vec<Said>,
     /// A fault found and not yet mended.
     pub fault: Option<&'static str>,
+    /// The looks whose words tell what it is like: the last that told it, and those that added to it as before or for
+    /// the other face.
+    pub said_by: Vec<usize>,
+    /// All looks at it, in the order of the notes.
+    pub looks: Vec<usize>,
+    /// Where it hung from when; the first is where it began, the last where it hangs or hung last. Places counted anew
+    /// because bars were put in before it are among them.
+    pub moved: Vec<Hanging>,
+    /// All notes that measured it.
+    pub measures: Vec<usize>,
+    /// Its thickness, as last measured.
+    pub thickness: Option<Length>,
+    /// The width of a worker cell, as last measured by the ten-cell rule: the mean of the axes.
+    pub worker_cell: Option<Length>,
+    /// The share of drone cells, as last measured.
+    pub drone_share: Option<f64>,
+    /// How many turns of worker brood were seen in it: looks with brood at least 21 days apart. There were at least
+    /// so many; how many more nobody saw.
+    pub brood_turns: u16,
+    /// The last day that worker brood was seen in it.
+    pub brood_last: Option<Date>,
+    /// The day, and the note, by which it was cut off or left the farm.
+    pub ended: Option<(Date, usize)>,
+    pub(crate) brood_counted: Option<Date>,
+    /// What was said of one face on a day, until the other's look comes.
+    pub(crate) face: Option<(Date, &'static str, Vec<Said>)>,
 }
 
 /// How a colony ended.
@@ -87,7 +131,9 @@ pub(crate) fn fold(h: &mut Holding, told: &Told<'_>) {
     let fact = told.fact();
     match fact.word() {
         "install" => install(h, told),
-        "look" => look(h, told),
+        "look" => look::look(h, told),
+        "measure" => look::measure(h, told),
+        "jot" => look::jot(h, told),
         "add" => add(h, told),
         "shift" => shift(h, told),
         "split" => split(h, told),
@@ -114,16 +160,22 @@ fn on_combs(h: &mut Holding, told: &Told<'_>, change: impl Fn(&mut Comb)) {
         .map(|bars| h.bars_of(bars))
         .unwrap_or_default()
     {
-        let comb = comb_on(h, bar.bar, None);
+        let comb = comb_on(h, told, bar.bar, None);
         change(&mut h.combs[comb]);
     }
 }
 
 /// The comb on a bar; one that nobody has seen begins so that it can be spoken of.
-pub(crate) fn comb_on(h: &mut Holding, bar: BarId, since: Option<Date>) -> CombId {
+pub(crate) fn comb_on(h: &mut Holding, told: &Told<'_>, bar: BarId, since: Option<Date>) -> CombId {
     if let Some(comb) = h.bars[bar].comb {
         return comb;
     }
+    let began = h.where_is(bar).map(|hung| Hanging {
+        day: told.note.day,
+        entry: told.entry,
+        hive: hung.hive,
+        place: hung.place,
+    });
     let comb = h.combs.add(Comb {
         since,
         drawn: None,
@@ -131,9 +183,47 @@ pub(crate) fn comb_on(h: &mut Holding, bar: BarId, since: Option<Date>) -> CombI
         last_look: None,
         shares: Vec::new(),
         fault: None,
+        said_by: Vec::new(),
+        looks: Vec::new(),
+        moved: began.into_iter().collect(),
+        measures: Vec::new(),
+        thickness: None,
+        worker_cell: None,
+        drone_share: None,
+        brood_turns: 0,
+        brood_last: None,
+        ended: None,
+        brood_counted: None,
+        face: None,
     });
     h.bars[bar].comb = Some(comb);
     comb
+}
+
+/// Writes down where the combs of a hive hang after a note has moved some of them.
+fn hang_anew(h: &mut Holding, told: &Told<'_>, hive: HiveId) {
+    for (bar, place) in h.hives[hive].bars.iter().zip(1u16..) {
+        let Some(comb) = h.bars[*bar].comb else { continue };
+        let moved = &mut h.combs[comb].moved;
+        let is_there = moved
+            .last()
+            .is_some_and(|last| last.hive == hive && last.place == place);
+        if !is_there {
+            moved.push(Hanging {
+                day: told.note.day,
+                entry: told.entry,
+                hive,
+                place,
+            });
+        }
+    }
+}
+
+/// A comb is cut off, or leaves the farm with its bar.
+pub(crate) fn end_comb(h: &mut Holding, told: &Told<'_>, bar: BarId) {
+    if let Some(comb) = h.bars[bar].comb {
+        h.combs[comb].ended = Some((told.note.day, told.entry));
+    }
 }
 
 pub(crate) fn begin_colony(
@@ -191,11 +281,18 @@ fn install(h: &mut Holding, told: &Told<'_>) {
     };
     begin_colony(h, told, hive, from, name, &origin);
     let drawn = fact.count("drawn").unwrap_or(0);
-    draw(h, hive, from, drawn, Some(told.note.day));
+    draw(h, told, hive, from, drawn, Some(told.note.day));
 }
 
 /// Drawn combs on the first places from one on.
-pub(crate) fn draw(h: &mut Holding, hive: HiveId, from: u16, count: u32, since: Option<Date>) {
+pub(crate) fn draw(
+    h: &mut Holding,
+    told: &Told<'_>,
+    hive: HiveId,
+    from: u16,
+    count: u32,
+    since: Option<Date>,
+) {
     let first = usize::from(from) - 1;
     let bars: Vec<BarId> = h.hives[hive]
         .bars
@@ -205,44 +302,8 @@ pub(crate) fn draw(h: &mut Holding, hive: HiveId, from: u16, count: u32, since: 
         .copied()
         .collect();
     for bar in bars {
-        let comb = comb_on(h, bar, since);
+        let comb = comb_on(h, told, bar, since);
         h.combs[comb].drawn = Some(1.0);
-    }
-}
-
-fn look(h: &mut Holding, told: &Told<'_>) {
-    let fact = told.fact();
-    let day = told.note.day;
-    let Some(bars) = fact.bars("bars") else {
-        if let Some(colony) = fact.name("colony").and_then(|name| h.colony_named(name)) {
-            h.colonies[colony].last_look = Some(day);
-        }
-        return;
-    };
-    let shares = || {
-        fact.values().iter().filter_map(|(field, value)| match value {
-            Value::Share(share) => Some((*field, share.fraction())),
-            _ => None,
-        })
-    };
-    let shows_comb = shares().any(|(field, share)| share > 0.0 && !matches!(field, "empty_share" | "bees"));
-    let drawn = fact.share("drawn");
-    for bar in h.bars_of(bars) {
-        if let Some(colony) = h.colony_at(bar.hive, bar.place) {
-            h.colonies[colony].last_look = Some(day);
-        }
-        if h.bars[bar.bar].comb.is_none() && !shows_comb {
-            continue;
-        }
-        let comb = comb_on(h, bar.bar, Some(day));
-        let comb = &mut h.combs[comb];
-        if drawn.is_some() {
-            comb.drawn = drawn;
-            comb.left = 1.0;
-        }
-        comb.last_look = Some(told.entry);
-        comb.shares.clear();
-        comb.shares.extend(shares());
     }
 }
 
@@ -295,6 +356,7 @@ fn insert(h: &mut Holding, told: &Told<'_>, hive: HiveId, at: u32, bars: &[BarId
         h.colonies[colony].from += by;
     }
     h.hives[hive].changes.push(told, place, u16::MAX);
+    hang_anew(h, told, hive);
     place
 }
 
@@ -321,6 +383,7 @@ pub(crate) fn take_out(h: &mut Holding, told: &Told<'_>, bars: &[Hung]) -> Vec<B
         h.hives[hung.hive].changes.push(told, hung.place, hung.place);
         if h.hives[hung.hive].is_store() {
             h.hives[hung.hive].bars.retain(|bar| *bar != hung.bar);
+            hang_anew(h, told, hung.hive);
         } else {
             let bare = h.bare_bar();
             h.bars[bare].hive = Some(hung.hive);
@@ -368,6 +431,7 @@ fn move_within(h: &mut Holding, told: &Told<'_>, hive: HiveId, hung: &[Hung], at
     let index = (usize::from(at) - 1).min(list.len());
     list.splice(index..index, moved);
     h.hives[hive].changes.push(told, low, high);
+    hang_anew(h, told, hive);
 }
 
 fn split(h: &mut Holding, told: &Told<'_>) {
@@ -382,7 +446,7 @@ fn split(h: &mut Holding, told: &Told<'_>) {
         .and_then(|bar| h.colony_at(bar.hive, bar.place))
         .map(|id| h.colonies[id].label.clone());
     for bar in &hung {
-        comb_on(h, bar.bar, None);
+        comb_on(h, told, bar.bar, None);
     }
     let bars = take_out(h, told, &hung);
     let behind_last = last_comb(h, hive) + 1;
@@ -417,7 +481,7 @@ fn put_in_store(h: &mut Holding, told: &Told<'_>) {
         .map(|bars| h.bars_of(bars))
         .unwrap_or_default();
     for bar in &hung {
-        comb_on(h, bar.bar, None);
+        comb_on(h, told, bar.bar, None);
     }
     let bars = take_out(h, told, &hung);
     let pattern = hung.first().and_then(|bar| h.hives[bar.hive].pattern);
@@ -440,6 +504,7 @@ fn store_named(h: &mut Holding, told: &Told<'_>, label: &Name, pattern: Option<P
             gone: false,
             quarantined: false,
             entries: vec![told.entry],
+            look: None,
             changes: Changes::default(),
         };
         let id = h.hives.add(store);
@@ -526,6 +591,9 @@ pub(crate) fn sold(h: &mut Holding, told: &Told<'_>) {
     let fact = told.fact();
     if let Some(bars) = fact.bars("bars") {
         let hung = h.bars_of(bars);
+        for bar in &hung {
+            end_comb(h, told, bar.bar);
+        }
         take_out(h, told, &hung);
     } else if fact.name("colony").is_some() && fact.shape().subject.len() == 2 {
         end_colony(h, told, fact.name("colony"), End::Sold);

@@ -4,6 +4,7 @@ use quantity::{Area, Estimate, Length};
 use reckon::{comb, section};
 
 use crate::arena::{Arena, BarId, Labels, PatternId, YardId};
+use crate::colony::look::HiveLook;
 use crate::complaint::{Misgiving, Weight};
 use crate::history::push_once;
 use crate::holding::Holding;
@@ -68,6 +69,8 @@ pub struct Hive {
     /// The entries that name it, its bars or a tag that hangs in it, in the order of the notes; the one that made it
     /// known comes first.
     pub entries: Vec<usize>,
+    /// The last look at it as a whole.
+    pub look: Option<HiveLook>,
     pub(crate) changes: Changes,
 }
 
@@ -271,6 +274,7 @@ fn hive(h: &mut Holding, told: &Told<'_>) {
         gone: false,
         quarantined: false,
         entries: vec![told.entry],
+        look: None,
         changes: Changes::default(),
     };
     let id = h.hives.add(hive);

@@ -14,7 +14,7 @@ use quantity::{Celsius, Mass};
 use reckon::refractometry::{Instrument, Scale, Shown};
 
 use crate::arena::{Arena, BatchId, CombId, HiveId, Labels, VesselId};
-use crate::colony::state::comb_on;
+use crate::colony::state::{comb_on, end_comb};
 use crate::holding::{Holding, Hung};
 use crate::note::{Fact, Goods, Name};
 use crate::told::{Changes, Told};
@@ -453,12 +453,14 @@ fn part_cut(h: &Holding, fact: &Fact, bar: Hung) -> f64 {
 
 fn take_comb(h: &mut Holding, told: &Told<'_>, bar: Hung) -> CombId {
     let fact = told.fact();
-    let comb = comb_on(h, bar.bar, None);
+    let comb = comb_on(h, told, bar.bar, None);
     let cut = part_cut(h, fact, bar);
     if cut < 1.0 {
         h.combs[comb].left *= 1.0 - cut;
     } else {
+        end_comb(h, told, bar.bar);
         h.bars[bar.bar].comb = None;
+        h.bars[bar.bar].last_look = None;
         h.hives[bar.hive].changes.push(told, bar.place, bar.place);
     }
     comb

@@ -151,7 +151,7 @@ fn start_hive(h: &mut Holding, told: &Told<'_>) {
     let Some(hive) = h.hive_labels.get(label) else {
         return;
     };
-    crate::colony::state::draw(h, hive, 1, drawn, None);
+    crate::colony::state::draw(h, told, hive, 1, drawn, None);
     if !fact.says("without bees") {
         let name = fact.name("colony").unwrap_or(label);
         crate::colony::state::begin_colony(h, told, hive, 1, name, "from before the books");

@@ -9,7 +9,7 @@ use crate::note::table::{Detail, Element, Entry, Kind, table};
 use crate::note::*;
 
 const NAMES: &[&str] = &[
-    "alder", "birch", "pail-12", "A26", "K7", "p-14", "wax-2", "Äpfel", "o'er",
+    "alder", "birch", "pail-12", "A26", "K7", "p-14", "wax-2", "Äpfel", "o'er", "before", "flight", "jot",
 ];
 const TEXTS: &[&str] = &[
     "hedge",
