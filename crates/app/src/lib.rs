@@ -4,6 +4,7 @@
 //! Start at [`Office`], then [`Library`].
 
 pub mod demo;
+pub mod field;
 pub mod forms;
 pub mod import;
 mod library;

@@ -8,7 +8,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError, RwLock, RwLockWriteGuard};
 
 use app::{Office, Surroundings};
-use jiff::civil::Date;
+use jiff::civil::{Date, DateTime};
 use ledger::Fault;
 use page::Notice;
 use tokio::sync::Semaphore;
@@ -130,6 +130,10 @@ impl Desk {
 
     pub(crate) fn today(&self) -> Date {
         self.surroundings().today()
+    }
+
+    pub(crate) fn now(&self) -> DateTime {
+        self.surroundings().now()
     }
 
     pub(crate) fn random(&self) -> [u8; 32] {

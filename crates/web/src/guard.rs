@@ -134,7 +134,8 @@ pub(crate) fn protect(headers: &mut HeaderMap) {
         ),
     ];
     for (name, value) in ALWAYS {
-        headers.insert(name, HeaderValue::from_static(value));
+        // The field page says itself what it may do beyond that.
+        headers.entry(name).or_insert(HeaderValue::from_static(value));
     }
     headers
         .entry(header::CACHE_CONTROL)

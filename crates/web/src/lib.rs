@@ -12,6 +12,7 @@
 mod answers;
 mod asked;
 mod desk;
+mod field;
 mod guard;
 mod import;
 mod look;
@@ -22,5 +23,6 @@ mod serve;
 mod writing;
 
 pub use desk::{Desk, Setup};
+pub use field::{single_file, single_file_of};
 pub use router::router;
 pub use serve::{Doors, USUAL_PORT, serve};

@@ -252,6 +252,7 @@ fn nav(asked: &Asked, reader: Option<&Reader<'_>>) -> Vec<NavItem> {
                     place,
                     Some(
                         Place::Import(_)
+                            | Place::Field(_)
                             | Place::Erase
                             | Place::Form(FormAt::Correct(_) | FormAt::Withdraw(_) | FormAt::Settle)
                     )

@@ -17,8 +17,29 @@ pub(crate) enum Place {
     Erase,
     /// A step of bringing in a sheet.
     Import(Step),
+    /// The field page, or what belongs to it.
+    Field(FieldAt),
     /// A file that the pages need.
     Asset(String),
+}
+
+/// The field page and what belongs to it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum FieldAt {
+    /// The page itself.
+    Page,
+    /// A script or style of the page.
+    Part(String),
+    /// What the page knows of the hives.
+    Pack,
+    /// The page in one file, with what it knows.
+    File,
+    /// Where drafts are sent to.
+    Send,
+    /// Where photographs and spoken remarks are sent to.
+    Attach,
+    /// Where a text file of notes is brought in.
+    Bring,
 }
 
 /// An answer from the books.
@@ -70,6 +91,8 @@ impl Place {
         let steps: Vec<&str> = steps.iter().map(String::as_str).collect();
         Some(match steps.as_slice() {
             ["write"] => Self::Index,
+            ["field"] => Self::Field(FieldAt::Page),
+            ["field", name] => Self::Field(FieldAt::of(name)),
             ["asset", name] => Self::Asset((*name).to_owned()),
             ["books", "people", "erase"] => Self::Erase,
             ["books", "import"] => Self::Import(Step::Begin),
@@ -86,7 +109,12 @@ impl Place {
 
     /// Whether it can be looked at.
     pub(crate) fn is_shown(&self) -> bool {
-        !matches!(self, Self::Preview(_) | Self::Import(Step::Map | Step::Write))
+        !matches!(
+            self,
+            Self::Preview(_)
+                | Self::Import(Step::Map | Step::Write)
+                | Self::Field(FieldAt::Send | FieldAt::Attach)
+        )
     }
 
     /// Whether something can be sent to it.
@@ -95,7 +123,21 @@ impl Place {
             Self::Answer(answer) => *answer == Answer::People,
             Self::Index | Self::Asset(_) => false,
             Self::Import(step) => !matches!(step, Step::Refused(_)),
+            Self::Field(at) => matches!(at, FieldAt::Send | FieldAt::Attach | FieldAt::Bring),
             Self::Form(_) | Self::Preview(_) | Self::Erase => true,
+        }
+    }
+}
+
+impl FieldAt {
+    fn of(name: &str) -> Self {
+        match name {
+            "pack.json" => Self::Pack,
+            "file" => Self::File,
+            "send" => Self::Send,
+            "attach" => Self::Attach,
+            "bring" => Self::Bring,
+            name => Self::Part(name.to_owned()),
         }
     }
 }

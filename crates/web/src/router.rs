@@ -13,9 +13,9 @@ use crate::asked::{Asked, Sent, sent};
 use crate::desk::{Desk, Upload};
 use crate::guard::{is_for_this_host, is_from_this_host, protect};
 use crate::look::{Refusal, refused};
-use crate::place::{Answer, Place, Step};
+use crate::place::{Answer, FieldAt, Place, Step};
 use crate::reply::Reply;
-use crate::{answers, import, writing};
+use crate::{answers, field, import, writing};
 
 /// The largest form that is taken in.
 const MOST_FORM: usize = 64 << 10;
@@ -98,6 +98,10 @@ enum Wanted {
 enum Kind {
     Form,
     Upload,
+    /// Drafts from the field.
+    Drafts,
+    /// A photograph or a spoken remark from the field.
+    Blob,
 }
 
 fn what_to_do(asked: &Asked, parts: &request::Parts) -> Result<Wanted, Refusal> {
@@ -122,8 +126,13 @@ fn what_to_do(asked: &Asked, parts: &request::Parts) -> Result<Wanted, Refusal> 
         bare.is_some_and(|kind| kind.trim_ascii().eq_ignore_ascii_case(wanted.as_bytes()))
     };
     match place {
-        Place::Import(Step::Begin) if is("multipart/form-data") => Ok(Wanted::Sent(Kind::Upload)),
-        Place::Import(Step::Begin) => Err(Refusal::NoForm),
+        Place::Import(Step::Begin) | Place::Field(FieldAt::Bring) if is("multipart/form-data") => {
+            Ok(Wanted::Sent(Kind::Upload))
+        }
+        Place::Field(FieldAt::Send) if is("application/json") => Ok(Wanted::Sent(Kind::Drafts)),
+        // A form of another page cannot send this kind, and what the bytes are the note beside them says.
+        Place::Field(FieldAt::Attach) if is("application/octet-stream") => Ok(Wanted::Sent(Kind::Blob)),
+        Place::Import(Step::Begin) | Place::Field(_) => Err(Refusal::NoForm),
         _ if is("application/x-www-form-urlencoded") => Ok(Wanted::Sent(Kind::Form)),
         _ => Err(Refusal::NoForm),
     }
@@ -134,12 +143,18 @@ fn what_to_do(asked: &Asked, parts: &request::Parts) -> Result<Wanted, Refusal> 
 pub(crate) struct Received {
     pub(crate) sent: Sent,
     pub(crate) file: Option<Upload>,
+    /// What came as it is, without being a form.
+    pub(crate) raw: Vec<u8>,
+    /// What proves the sender of what is no form.
+    pub(crate) token: Option<String>,
 }
 
 async fn receive(parts: request::Parts, body: Body, kind: Kind) -> Result<Received, Refusal> {
     let (most, told) = match kind {
         Kind::Form => (MOST_FORM, MOST_FORM),
         Kind::Upload => (MOST_UPLOAD + WRAPPING, MOST_UPLOAD),
+        Kind::Drafts => (field::MOST_DRAFTS, field::MOST_DRAFTS),
+        Kind::Blob => (field::MOST_BLOB, field::MOST_BLOB),
     };
     let too_large = || Refusal::TooLarge(told);
     // What is only somewhat too large is read to its end and then dropped: most browsers show no answer to
@@ -152,8 +167,16 @@ async fn receive(parts: request::Parts, body: Body, kind: Kind) -> Result<Receiv
     match kind {
         Kind::Form => Ok(Received {
             sent: sent(&bytes),
-            file: None,
+            ..Received::default()
         }),
+        Kind::Drafts | Kind::Blob => {
+            let token = parts.headers.get("x-token").and_then(|token| token.to_str().ok());
+            Ok(Received {
+                token: token.map(str::to_owned),
+                raw: bytes.to_vec(),
+                ..Received::default()
+            })
+        }
         Kind::Upload => fields(parts, bytes).await.ok_or(Refusal::NoForm),
     }
 }
@@ -164,10 +187,7 @@ async fn fields(parts: request::Parts, bytes: Bytes) -> Option<Received> {
     // The bytes are here, and were counted.
     DefaultBodyLimit::disable().apply(&mut request);
     let mut fields = Multipart::from_request(request, &()).await.ok()?;
-    let mut received = Received {
-        sent: Sent::new(),
-        file: None,
-    };
+    let mut received = Received::default();
     while let Some(field) = fields.next_field().await.ok()? {
         let key = field.name().unwrap_or_default().to_owned();
         match field.file_name().map(str::to_owned) {
@@ -199,6 +219,8 @@ fn reply(desk: &Desk, asked: &Asked, received: Option<Received>) -> Reply {
         }
         (Place::Erase, Some(received)) => writing::press_erase(desk, asked, &received.sent),
         (Place::Erase, None) => writing::erasing(desk, asked),
+        (Place::Field(at), Some(received)) => field::take(desk, asked, at, &received),
+        (Place::Field(at), None) => field::show(desk, asked, at),
         (Place::Import(step), received) => import::step(desk, asked, step, received),
         (Place::Asset(_), _) => refused(desk, asked, &Refusal::no_address()),
     }

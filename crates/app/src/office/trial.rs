@@ -76,7 +76,7 @@ impl Office {
     }
 
     /// Which of these origins are in the books already, with the entry that came from each.
-    pub(super) fn came_before(&self, origins: &[String]) -> Vec<(String, usize)> {
+    pub(crate) fn came_before(&self, origins: &[String]) -> Vec<(String, usize)> {
         let wanted: BTreeSet<&str> = origins.iter().map(String::as_str).collect();
         if wanted.is_empty() {
             return Vec::new();
@@ -88,7 +88,7 @@ impl Office {
             .collect()
     }
 
-    pub(super) fn before(&self, line: usize, place: usize) -> Before {
+    pub(crate) fn before(&self, line: usize, place: usize) -> Before {
         let entry = &self.library.books.entries()[place];
         Before {
             line,
