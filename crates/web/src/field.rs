@@ -79,7 +79,10 @@ const FILE_POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; script
 /// Changes whenever one of the parts does, so that a browser fetches them anew.
 fn version() -> String {
     let mut digest = blake3::Hasher::new();
-    digest.update(SHELL.as_bytes()).update(STYLE.as_bytes()).update(WORKER.as_bytes());
+    digest
+        .update(SHELL.as_bytes())
+        .update(STYLE.as_bytes())
+        .update(WORKER.as_bytes());
     for part in SCRIPTS {
         digest.update(part.text.as_bytes());
     }
@@ -106,23 +109,34 @@ fn kept(reply: Reply) -> Reply {
 }
 
 fn shell() -> String {
-    SHELL
-        .replace("<!-- style -->", r#"<link rel="stylesheet" href="/field/field.css">"#)
-        .replace("<!-- script -->", r#"<script type="module" src="/field/main.js"></script>"#)
+    const ICON: &str = r#"<link rel="icon" href="/asset/mark.svg" type="image/svg+xml">"#;
+    const LINK: &str = r#"<link rel="stylesheet" href="/field/field.css">"#;
+    const MAIN: &str = r#"<script type="module" src="/field/main.js"></script>"#;
+    let shell = SHELL
         .replace("<!-- policy -->\n", "")
+        .replace("<!-- icon -->", ICON);
+    shell
+        .replace("<!-- style -->", LINK)
+        .replace("<!-- script -->", MAIN)
 }
 
 fn part(desk: &Desk, asked: &Asked, name: &str) -> Reply {
     let (kind, text) = match name {
         "field.css" => ("text/css; charset=utf-8", STYLE.to_owned()),
         "worker.js" => {
-            let list: Vec<String> = SCRIPTS.iter().map(|part| format!("\"/field/{}\"", part.name)).collect();
+            let list: Vec<String> = SCRIPTS
+                .iter()
+                .map(|part| format!("\"/field/{}\"", part.name))
+                .collect();
             let text = WORKER
                 .replace("{version}", &version())
                 .replace("\"{parts}\"", &list.join(", "));
             let reply = kept(Reply::new(StatusCode::OK, SCRIPT, text));
             // It keeps the page itself, which lies beside its folder and not in it.
-            return reply.with(header::HeaderName::from_static("service-worker-allowed"), "/field");
+            return reply.with(
+                header::HeaderName::from_static("service-worker-allowed"),
+                "/field",
+            );
         }
         name => match SCRIPTS.iter().find(|part| part.name == name) {
             Some(part) => (part.kind, part.text.to_owned()),
@@ -162,7 +176,8 @@ pub(crate) fn take(desk: &Desk, asked: &Asked, at: &FieldAt, received: &Received
     }
     let token = received.token.as_deref();
     if !token.is_some_and(|token| asked.session.gave(desk, token)) {
-        let says = "the program was started anew, or this is another browser; ask for the pack and send again";
+        let says =
+            "the program was started anew, or this is another browser; ask for the pack and send again";
         return Reply::json(StatusCode::FORBIDDEN, &json!({ "says": says, "stale": true }));
     }
     match at {
@@ -199,7 +214,11 @@ fn answers(taken: &[Taken]) -> Value {
     let one = |taken: &Taken| {
         let id = taken.id.to_string();
         match &taken.became {
-            Became::Written { handle, text, remarks } => json!({
+            Became::Written {
+                handle,
+                text,
+                remarks,
+            } => json!({
                 "id": id, "became": "written", "handle": handle.to_string(), "text": text, "remarks": remarks,
             }),
             Became::There { handle, text } => {
@@ -257,6 +276,7 @@ pub fn single_file(pack: &Value) -> String {
             "<!-- policy -->",
             &format!("<meta http-equiv=\"Content-Security-Policy\" content=\"{FILE_POLICY}\">"),
         )
+        .replace("<!-- icon -->\n", "")
         .replace("<!-- style -->", &format!("<style>\n{STYLE}</style>"))
         .replace(
             "<!-- script -->",
@@ -325,17 +345,26 @@ fn bring(desk: &Desk, asked: &Asked, received: &Received) -> Reply {
     let sent = &received.sent;
     let again = |status, why: &str| bring_page(desk, asked, status, bring_form(sent, Some(why)));
     if !is_proved(desk, asked, sent) {
-        let why = "This page was opened before the program was started anew. Nothing was written; send it again.";
+        let why =
+            "This page was opened before the program was started anew. Nothing was written; send it again.";
         return again(StatusCode::FORBIDDEN, why);
     }
-    let file = received.file.as_ref().map(|file| String::from_utf8_lossy(&file.bytes).into_owned());
+    let file = received
+        .file
+        .as_ref()
+        .map(|file| String::from_utf8_lossy(&file.bytes).into_owned());
     let text = file.unwrap_or_else(|| sent.get("lines").cloned().unwrap_or_default());
     let bundle = match field::bundle(&text, desk.today()) {
         Ok(bundle) if bundle.drafts.is_empty() => {
             return again(StatusCode::UNPROCESSABLE_ENTITY, "There is no note in it.");
         }
         Ok(bundle) => bundle,
-        Err(bad) => return again(StatusCode::UNPROCESSABLE_ENTITY, &format!("Nothing was written: {bad}.")),
+        Err(bad) => {
+            return again(
+                StatusCode::UNPROCESSABLE_ENTITY,
+                &format!("Nothing was written: {bad}."),
+            );
+        }
     };
     match desk.change(|office, surroundings| field::take_in(office, &bundle.drafts, surroundings)) {
         Ok(taken) => show_page(desk, asked, StatusCode::OK, &brought(&taken)),
@@ -349,7 +378,11 @@ fn brought(taken: &[Taken]) -> Page {
     let mut new = 0;
     for taken in taken {
         let (word, handle, text, says) = match &taken.became {
-            Became::Written { handle, text, remarks } => {
+            Became::Written {
+                handle,
+                text,
+                remarks,
+            } => {
                 new += 1;
                 ("written", Some(handle), text.clone(), remarks.join("; "))
             }
@@ -363,7 +396,12 @@ fn brought(taken: &[Taken]) -> Page {
         let handle = handle.map_or_else(Words::default, |handle| {
             Words::linked(handle.to_string(), note_path(handle))
         });
-        rows.push(vec![Words::new(word), handle, Words::default().note(text), Words::new(says)]);
+        rows.push(vec![
+            Words::new(word),
+            handle,
+            Words::default().note(text),
+            Words::new(says),
+        ]);
     }
     let says = format!("{new} of {} notes are new in the books.", taken.len());
     Page::new("Notes brought home").with([

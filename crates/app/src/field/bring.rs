@@ -51,8 +51,14 @@ pub fn bundle(text: &str, today: Date) -> Result<Bundle, NoBundle> {
     let mut lines = text.lines().zip(1usize..);
     while let Some((line, number)) = lines.next() {
         if let Some(head) = line.strip_prefix(HEAD) {
-            let mut draft = head_of(head).ok_or_else(|| NoBundle::Head { line: number, text: line.to_owned() })?;
-            let words = lines.next().map(|(words, _)| words.trim()).filter(|words| !words.is_empty());
+            let mut draft = head_of(head).ok_or_else(|| NoBundle::Head {
+                line: number,
+                text: line.to_owned(),
+            })?;
+            let words = lines
+                .next()
+                .map(|(words, _)| words.trim())
+                .filter(|words| !words.is_empty());
             draft.line = words.ok_or(NoBundle::Cut { line: number })?.to_owned();
             bundle.drafts.push(draft);
         } else if !line.trim().is_empty() && !line.starts_with('#') {
@@ -121,7 +127,10 @@ mod tests {
         assert_eq!(drafts[0].line, "look bar 3 sealed 5/8   # five");
         assert_eq!(drafts[0].at.as_deref(), Some("alder"));
         assert_eq!((drafts[0].seq, drafts[0].by.as_str()), (4, "p-14"));
-        assert_eq!(drafts[0].hour.map(|hour| hour.to_string()).as_deref(), Some("14:20"));
+        assert_eq!(
+            drafts[0].hour.map(|hour| hour.to_string()).as_deref(),
+            Some("14:20")
+        );
         assert_eq!(drafts[1].line, "# words that begin as a remark");
         assert_eq!((drafts[1].hour, drafts[1].at.as_deref()), (None, None));
     }
@@ -139,8 +148,15 @@ mod tests {
     fn a_damaged_or_cut_file_is_refused_as_a_whole() {
         let head = "#= field 01981b2e-5f00-7000-8000-000000000001 4 2026-07-18 14:20 alder p-14";
         assert_eq!(bundle(head, TODAY), Err(NoBundle::Cut { line: 1 }));
-        assert_eq!(bundle(&format!("{head}\n\n"), TODAY), Err(NoBundle::Cut { line: 1 }));
-        for broken in ["#= field x", &head.replace("14:20", "24:61"), &head.replace(" p-14", "")] {
+        assert_eq!(
+            bundle(&format!("{head}\n\n"), TODAY),
+            Err(NoBundle::Cut { line: 1 })
+        );
+        for broken in [
+            "#= field x",
+            &head.replace("14:20", "24:61"),
+            &head.replace(" p-14", ""),
+        ] {
             let told = bundle(&format!("# a\n{broken}\nlook alder queen seen\n"), TODAY);
             assert!(matches!(told, Err(NoBundle::Head { line: 2, .. })), "{broken}");
         }

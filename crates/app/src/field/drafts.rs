@@ -2,8 +2,8 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use apiary::note::aids::{Complete, Desk, Line, Target};
 use apiary::note::Name;
+use apiary::note::aids::{Complete, Desk, Line, Target};
 use apiary::{Misgiving, Weight};
 use jiff::civil::Date;
 use ledger::{Fault, Handle, Hour};
@@ -98,8 +98,7 @@ pub enum Became {
 /// # Errors
 /// The batch is not of this form; then none of it is taken in, so that the phone keeps all of it.
 pub fn drafts(bytes: &[u8]) -> Result<Vec<Draft>, BadDrafts> {
-    let told: Value =
-        serde_json::from_slice(bytes).map_err(|error| BadDrafts::Form(error.to_string()))?;
+    let told: Value = serde_json::from_slice(bytes).map_err(|error| BadDrafts::Form(error.to_string()))?;
     let list = told
         .get("drafts")
         .and_then(Value::as_array)
@@ -122,16 +121,26 @@ fn draft(told: &Value) -> Result<Draft, &'static str> {
     };
     let id = text("id")?.ok_or("has no id")?;
     let hour = match text("hour")? {
-        Some(hour) => Some(hour.parse().map_err(|_| "has an hour that is none, such as 14:20")?),
+        Some(hour) => Some(
+            hour.parse()
+                .map_err(|_| "has an hour that is none, such as 14:20")?,
+        ),
         None => None,
     };
     let by = text("by")?.unwrap_or_default();
-    if by.len() > MOST_BY || by.chars().any(|letter| letter.is_control() || letter.is_whitespace()) {
+    if by.len() > MOST_BY
+        || by
+            .chars()
+            .any(|letter| letter.is_control() || letter.is_whitespace())
+    {
         return Err("names somebody who can be nobody of the address book");
     }
     Ok(Draft {
         id: Uuid::try_parse(&id).map_err(|_| "has an id that is none")?,
-        seq: told.get("seq").and_then(Value::as_u64).ok_or("has no number of its own")?,
+        seq: told
+            .get("seq")
+            .and_then(Value::as_u64)
+            .ok_or("has no number of its own")?,
         day: text("day")?
             .and_then(|day| day.parse().ok())
             .ok_or("has no day, such as 2026-07-19")?,
@@ -146,7 +155,9 @@ fn draft(told: &Value) -> Result<Draft, &'static str> {
 fn hive_of(draft: &Draft) -> Option<&str> {
     let is_name = |at: &&str| {
         at.starts_with(char::is_alphabetic)
-            && at.chars().all(|letter| letter.is_alphanumeric() || "-_'".contains(letter))
+            && at
+                .chars()
+                .all(|letter| letter.is_alphanumeric() || "-_'".contains(letter))
     };
     draft.at.as_deref().filter(is_name)
 }
@@ -188,7 +199,12 @@ pub fn take_in(
     for run in new.chunk_by(|one, next| one.by == next.by) {
         write_run(office, run, &mut taken, surroundings)?;
     }
-    let became = |draft: &Draft| taken.get(&draft.id).cloned().map(|became| Taken { id: draft.id, became });
+    let became = |draft: &Draft| {
+        taken
+            .get(&draft.id)
+            .cloned()
+            .map(|became| Taken { id: draft.id, became })
+    };
     Ok(drafts.iter().filter_map(became).collect())
 }
 
@@ -244,7 +260,11 @@ fn tell(trying: &[Trying<'_>], outcome: Outcome, taken: &mut BTreeMap<Uuid, Beca
         let (handle, text) = (written.handle, written.text);
         let trying = &trying[written.line - 1];
         let became = match &trying.why {
-            Some(why) => Became::Kept { handle, text, why: why.clone() },
+            Some(why) => Became::Kept {
+                handle,
+                text,
+                why: why.clone(),
+            },
             None => Became::Written {
                 handle,
                 text,
@@ -322,7 +342,9 @@ impl<'a> Trying<'a> {
                 self.line = jotting(self.draft, None);
                 Ok(())
             }
-            Some(first) => Err(format!("{first}; it could not be kept as a jotting either: {why}")),
+            Some(first) => Err(format!(
+                "{first}; it could not be kept as a jotting either: {why}"
+            )),
         }
     }
 }
@@ -412,4 +434,3 @@ fn jotting(draft: &Draft, hive: Option<&str>) -> String {
 fn is_bidi_control(letter: char) -> bool {
     matches!(letter, '\u{61c}' | '\u{200e}' | '\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
 }
-

@@ -14,7 +14,8 @@ use crate::reader::Reader;
 /// what nobody has said is left out or null.
 pub fn pack(reader: &Reader<'_>, now: DateTime, yards: &[String]) -> Value {
     let h = reader.holding();
-    let wanted = |yard: Option<&str>| yards.is_empty() || yard.is_some_and(|yard| yards.iter().any(|one| one == yard));
+    let wanted =
+        |yard: Option<&str>| yards.is_empty() || yard.is_some_and(|yard| yards.iter().any(|one| one == yard));
     let mut hives = Vec::new();
     for (id, hive) in h.hives.iter() {
         let yard = hive.yard.map(|yard| h.ground.yards[yard].label.as_str());
@@ -24,7 +25,9 @@ pub fn pack(reader: &Reader<'_>, now: DateTime, yards: &[String]) -> Value {
         hives.push(hive_of(reader, id, yard));
     }
     hives.sort_by(|one, next| {
-        let key = |hive: &Value| [&hive["yard"], &hive["hive"]].map(|name| name.as_str().unwrap_or_default().to_owned());
+        let key = |hive: &Value| {
+            [&hive["yard"], &hive["hive"]].map(|name| name.as_str().unwrap_or_default().to_owned())
+        };
         key(one).cmp(&key(next))
     });
     let yards: Vec<&str> = h
@@ -61,7 +64,9 @@ fn hive_of(reader: &Reader<'_>, id: HiveId, yard: Option<&str>) -> Value {
         })
         .collect();
     // The entrance may be told by the note that made the hive known.
-    let entrance = reader.note(hive.made_by).and_then(|note| note.fact.text("entrance"));
+    let entrance = reader
+        .note(hive.made_by)
+        .and_then(|note| note.fact.text("entrance"));
     json!({
         "hive": hive.label.as_str(),
         "yard": yard,
@@ -122,7 +127,10 @@ fn bar_of(reader: &Reader<'_>, bar: BarId, place: u16) -> Value {
         told.insert("fault".into(), json!(fault));
     }
     if let Some(look) = comb.last_look {
-        told.insert("looked_on".into(), json!(reader.entry(look).envelope.day.to_string()));
+        told.insert(
+            "looked_on".into(),
+            json!(reader.entry(look).envelope.day.to_string()),
+        );
         if let Some(note) = reader.note(look) {
             // What was said in words or numbers rather than in shares.
             for (field, value) in note.fact.values() {

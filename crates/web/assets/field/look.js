@@ -15,8 +15,8 @@ export const COLUMNS = [
   { key: "pollen", label: "Pollen", kind: "share" },
   { key: "bees", label: "Bees", kind: "share" },
   { key: "cells cups", label: "Cups", kind: "count" },
-  { key: "cells charged", label: "Charged", kind: "count" },
-  { key: "cells sealed", label: "Q sealed", kind: "count" },
+  { key: "cells charged", label: "Cells charged", kind: "count" },
+  { key: "cells sealed", label: "Cells sealed", kind: "count" },
   { key: "fault", label: "Fault", kind: "fault" },
   { key: "queen", label: "Queen", kind: "seen" },
 ];

@@ -24,6 +24,42 @@ pub(crate) fn all(browser: &Browser) -> Vec<String> {
     wrong
 }
 
+/// Every check of a screen that a script draws; targets are as large as a thumb and words stand out.
+pub(crate) fn of_screen(browser: &Browser) -> Vec<String> {
+    let mut wrong = console(browser);
+    wrong.extend(width(browser));
+    wrong.extend(headings(browser));
+    wrong.extend(axe(browser));
+    wrong.extend(thumbs(browser));
+    browser.console();
+    wrong
+}
+
+/// What is tapped is at least 14 mm high and wide, and words have a contrast of at least 7 to 1.
+pub(crate) fn thumbs(browser: &Browser) -> Vec<String> {
+    lines(&browser.run(
+        "const wrong = [];
+         const told = e => e.tagName.toLowerCase() + ' “' + (e.textContent || e.id).trim().slice(0, 30) + '”';
+         for (const e of document.querySelectorAll('button, label.button, select, textarea, input:not(.unseen):not([type=checkbox])')) {
+             const { width, height } = e.getBoundingClientRect();
+             if (width > 0 && (width < 52.9 || height < 52.9)) wrong.push(`${told(e)} is ${width.toFixed(1)} by ${height.toFixed(1)} px`);
+         }
+         const light = c => { const [r, g, b] = c.match(/[\\d.]+/g).map(Number)
+             .map(v => v / 255).map(v => v <= 0.04045 ? v / 12.92 : ((v + 0.055) / 1.055) ** 2.4);
+             return 0.2126 * r + 0.7152 * g + 0.0722 * b; };
+         const ground = e => { for (let p = e; p; p = p.parentElement) { const c = getComputedStyle(p).backgroundColor;
+             if (!c.endsWith(', 0)')) return c; } return 'rgb(255, 255, 255)'; };
+         for (const e of document.querySelectorAll('header *, main *')) {
+             if (![...e.childNodes].some(n => n.nodeType === 3 && n.textContent.trim())) continue;
+             const [a, b] = [light(getComputedStyle(e).color), light(ground(e))].sort((x, y) => y - x);
+             const ratio = (a + 0.05) / (b + 0.05);
+             if (ratio < 7) wrong.push(`${told(e)} has a contrast of ${ratio.toFixed(1)}`);
+         }
+         return wrong;",
+        &[],
+    ))
+}
+
 /// The console is told nothing.
 pub(crate) fn console(browser: &Browser) -> Vec<String> {
     let told = browser.console().into_iter();

@@ -7,6 +7,7 @@ use std::ffi::OsString;
 use std::io::{BufRead as _, BufReader};
 use std::path::PathBuf;
 use std::process::{Child, ChildStdout, Command, Stdio};
+use std::sync::Arc;
 use std::time::Duration;
 
 use serde_json::{Value, json};
@@ -53,7 +54,7 @@ pub(crate) enum Script {
 pub(crate) struct Browser {
     driver: Driver,
     session: String,
-    profile: TempDir,
+    profile: Arc<TempDir>,
     /// Whether the pages may run scripts.
     pub(crate) script: Script,
 }
@@ -75,25 +76,66 @@ pub(crate) struct Element<'a> {
 impl Browser {
     /// Starts a browser of its own, with a window that is this wide.
     pub(crate) fn open(width: u32, script: Script) -> Self {
-        let mut browser = Self {
-            driver: Driver::start(),
-            session: String::new(),
-            profile: TempDir::new().expect("a folder for the browser's profile"),
-            script,
-        };
-        let opened = browser.ask("POST", "/session", &browser.wishes());
-        browser.session = opened["sessionId"]
-            .as_str()
-            .expect("the driver names its session")
-            .to_owned();
+        let browser = Self::with_profile(Self::fresh_profile(), script, &[]);
         browser.widen(width);
         browser
     }
 
-    fn wishes(&self) -> Value {
+    /// What a browser remembers, with nothing in it yet.
+    pub(crate) fn fresh_profile() -> Arc<TempDir> {
+        Arc::new(TempDir::new().expect("a folder for the browser's profile"))
+    }
+
+    /// Starts a browser that remembers what an earlier one with this profile kept.
+    pub(crate) fn with_profile(profile: Arc<TempDir>, script: Script, flags: &[&str]) -> Self {
+        let mut browser = Self {
+            driver: Driver::start(),
+            session: String::new(),
+            profile,
+            script,
+        };
+        let opened = browser.ask("POST", "/session", &browser.wishes(flags));
+        browser.session = opened["sessionId"]
+            .as_str()
+            .expect("the driver names its session")
+            .to_owned();
+        browser
+    }
+
+    /// The browser is killed from one moment to the next, as by an empty battery. What it remembers is left.
+    pub(crate) fn dies(self) -> Arc<TempDir> {
+        // The browser itself is the one process with its profile that is no part of another.
+        let profile = self.profile.path().display().to_string();
+        let processes = std::fs::read_dir("/proc").expect("this system tells its processes");
+        for process in processes.flatten() {
+            let line = std::fs::read(process.path().join("cmdline")).unwrap_or_default();
+            let line = String::from_utf8_lossy(&line).into_owned();
+            if line.contains(&format!("--user-data-dir={profile}")) && !line.contains("--type=") {
+                let id = process.file_name();
+                let _ = Command::new("kill").arg("-9").arg(&id).status();
+                while process.path().join("cmdline").exists()
+                    && std::fs::read(process.path().join("cmdline")).is_ok_and(|line| !line.is_empty())
+                {
+                    std::thread::sleep(BETWEEN_LOOKS);
+                }
+            }
+        }
+        // What was in use when the last one died stands in the way of the next.
+        for lock in ["SingletonLock", "SingletonCookie", "SingletonSocket"] {
+            let _ = std::fs::remove_file(self.profile.path().join(lock));
+        }
+        Arc::clone(&self.profile)
+    }
+
+    fn wishes(&self, more: &[&str]) -> Value {
         let program = program("CHROMIUM", &["chromium", "chromium-browser", "google-chrome"]);
         let profile = format!("--user-data-dir={}", self.profile.path().display());
-        let flags: Vec<&str> = FLAGS.iter().copied().chain([profile.as_str()]).collect();
+        let flags: Vec<&str> = FLAGS
+            .iter()
+            .chain(more)
+            .copied()
+            .chain([profile.as_str()])
+            .collect();
         // As a keeper would forbid scripts. The driver's own commands work all the same.
         let settings = match self.script {
             Script::On => json!({}),
@@ -180,6 +222,12 @@ impl Browser {
             "/actions",
             &json!({ "actions": [{ "type": "key", "id": "keys", "actions": presses }] }),
         );
+    }
+
+    /// What is seen of the page, as a PNG.
+    pub(crate) fn picture(&self) -> Vec<u8> {
+        let taken = self.chromium("Page.captureScreenshot", &json!({ "format": "png" }));
+        from_base64(word(&taken["data"]))
     }
 
     /// What the console was told since it was last asked.
@@ -304,6 +352,12 @@ impl Element<'_> {
         word(&self.command("GET", "/text", &Value::Null)).to_owned()
     }
 
+    /// One of its attributes.
+    pub(crate) fn attribute(&self, name: &str) -> Option<String> {
+        let told = self.command("GET", &format!("/attribute/{name}"), &Value::Null);
+        told.as_str().map(str::to_owned)
+    }
+
     /// One of its properties, such as `value`.
     pub(crate) fn property(&self, name: &str) -> Value {
         self.command("GET", &format!("/property/{name}"), &Value::Null)
@@ -332,4 +386,17 @@ fn program(variable: &str, names: &[&str]) -> OsString {
         .find(|file| file.is_file());
     let found = found.unwrap_or_else(|| panic!("{} was not found: {FETCH}", names[0]));
     found.into_os_string()
+}
+
+fn from_base64(text: &str) -> Vec<u8> {
+    const DIGITS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    let value = |letter: u8| DIGITS.iter().position(|digit| *digit == letter).unwrap_or(0) as u32;
+    let padding = text.bytes().rev().take_while(|letter| *letter == b'=').count();
+    let mut bytes = Vec::new();
+    for four in text.as_bytes().chunks(4) {
+        let whole = four.iter().fold(0, |whole, letter| whole << 6 | value(*letter));
+        bytes.extend(&whole.to_be_bytes()[1..]);
+    }
+    bytes.truncate(bytes.len() - padding);
+    bytes
 }

@@ -2,11 +2,13 @@
 
 mod checks;
 mod driver;
+mod field;
 mod harness;
 mod http;
 mod keeper;
 mod outline;
 mod pages;
 mod paths;
+mod phone;
 mod season;
 mod served;

@@ -13,7 +13,7 @@ pub(crate) struct Served {
     /// The port that they are served on.
     pub(crate) port: u16,
     clock: Clock,
-    _folder: TempDir,
+    folder: TempDir,
 }
 
 impl Served {
@@ -21,7 +21,21 @@ impl Served {
     pub(crate) fn demo() -> Self {
         let (folder, store) = file();
         let office = demo::write(store).expect("the demo books are written");
-        Self::start(office, folder, "demo.books", demo::TODAY.at(8, 0, 0, 0))
+        Self::start(office, folder, "demo.books", demo::TODAY.at(8, 0, 0, 0), None)
+    }
+
+    /// Books with these notes in them, opened at this time, that are asked for at another port than they are served
+    /// on: something stands between.
+    pub(crate) fn behind(port: u16, lines: &str, now: DateTime) -> Self {
+        let (folder, store) = file();
+        let mut surroundings = Fixed::new(now, 1);
+        let device = ledger::Device::new("laptop").expect("a name");
+        let mut office = Office::open(store, Some(device), &mut surroundings).expect("the books open");
+        let lines: Vec<&str> = lines.lines().collect();
+        let outcome = office.write(&lines, &app::Writing::default(), &mut surroundings);
+        let outcome = outcome.expect("the notes are written");
+        assert!(outcome.refused.is_empty(), "refused: {:?}", outcome.refused);
+        Self::start(office, folder, "field.books", now, Some(port))
     }
 
     /// Books without a note, opened at this time.
@@ -30,30 +44,51 @@ impl Served {
         let mut surroundings = Fixed::new(now, 1);
         let device = ledger::Device::new("kitchen").expect("a name");
         let office = Office::open(store, Some(device), &mut surroundings).expect("the books open");
-        Self::start(office, folder, "season.books", now)
+        Self::start(office, folder, "season.books", now, None)
     }
 
-    fn start(office: Office, folder: TempDir, name: &str, now: DateTime) -> Self {
+    fn start(office: Office, folder: TempDir, name: &str, now: DateTime, asked_at: Option<u16>) -> Self {
         let doors = Doors::open(Some(0)).expect("a free port");
         let port = doors.port;
         let clock = Clock(Arc::new(Mutex::new(Fixed::new(now, 2))));
         let setup = Setup {
-            port,
+            port: asked_at.unwrap_or(port),
             name: name.to_owned(),
         };
         let desk = Desk::new(office, Box::new(clock.clone()), setup);
         // It ends with the process.
         std::thread::spawn(move || web::serve(doors, desk).expect("the pages are served"));
-        Self {
-            port,
-            clock,
-            _folder: folder,
-        }
+        Self { port, clock, folder }
     }
 
     /// The whole address of a page.
     pub(crate) fn address(&self, path: &str) -> String {
         format!("http://127.0.0.1:{}{path}", self.port)
+    }
+
+    /// What is in the books, as another program finds it in their file: a line for each entry, and what it came
+    /// from.
+    pub(crate) fn entries(&self) -> Vec<(String, String)> {
+        let store = SqliteStore::open_read_only(&self.folder.path().join("some.books")).expect("the books");
+        let mut office = Office::open_for_answers(Box::new(store)).expect("the books open");
+        let lines = office
+            .as_lines()
+            .into_iter()
+            .filter(|line| !line.starts_with('#'));
+        let lines: Vec<String> = lines.collect();
+        let origins = office.library().books().entries().iter();
+        let origins = origins.map(|entry| entry.envelope.origin.to_string());
+        lines.into_iter().zip(origins).collect()
+    }
+
+    /// The size of each attachment, by its digest.
+    pub(crate) fn attachments(&self) -> std::collections::BTreeMap<String, u64> {
+        let store = SqliteStore::open_read_only(&self.folder.path().join("some.books")).expect("the books");
+        let farm = ledger::Store::farms(&store).expect("farms")[0];
+        let all = ledger::Store::attachments(&store, farm).expect("a list");
+        all.into_iter()
+            .map(|(digest, size)| (digest.to_string(), size))
+            .collect()
     }
 
     /// Sets the clock of the pages.
