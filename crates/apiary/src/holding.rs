@@ -11,6 +11,7 @@ use jiff::civil::Date;
 use quantity::Area;
 
 use crate::arena::{Arena, BarId, ColonyId, CombId, HiveId, Labels};
+use crate::colony::diary::{self, Diary};
 use crate::colony::look::Jot;
 use crate::colony::state::{Bar, Colony, Comb};
 use crate::complaint::{Complaint, Misgiving, Weight};
@@ -49,6 +50,8 @@ pub struct Holding {
     pub stock: Stock,
     /// Cash, costs, hours.
     pub purse: Purse,
+    /// What dates and rounds follow from.
+    pub diary: Diary,
     /// What is odd, in the order of the notes.
     pub complaints: Vec<Complaint>,
     /// How many notes were folded.
@@ -90,6 +93,7 @@ impl Holding {
         }
         crate::late::check(self, told);
         crate::history::before(self, told);
+        let mother = diary::mother(self, told);
         match told.fact().verb.topic {
             Topic::Ground => crate::ground::state::fold(self, told),
             Topic::Colony => crate::colony::state::fold(self, told),
@@ -100,6 +104,7 @@ impl Holding {
             Topic::Money => crate::money::state::fold(self, told),
             Topic::Health | Topic::Place | Topic::Proof => {}
         }
+        diary::fold(self, told, mother);
         crate::history::after(self, told);
     }
 

@@ -6,7 +6,11 @@
 //! Does not: judge a colony or name a disease.
 
 pub mod answers;
+pub mod calendar;
+pub mod diary;
 pub(crate) mod facts;
 pub mod look;
 pub(crate) mod misgivings;
+pub mod round;
+mod spacing;
 pub mod state;

@@ -1,0 +1,552 @@
+//! The round: one yard on one day, the hives in their order, why each is visited, what to carry.
+//!
+//! Holds true: every hive of the yard stands in exactly one place: visited, left alone, nothing due, or without bees.
+//! Each reason names the notes it stands on, and the rule or publication where it has one.
+//!
+//! Does not: rank or score. The order is that of the yard, and said; hives kept apart come last so that nothing is
+//! carried from them.
+//!
+//! Start at [`round`].
+
+use jiff::civil::Date;
+use quantity::Source;
+
+use super::calendar::{Asks, Dated, windows_of};
+use super::diary::Sign;
+use crate::arena::{ColonyId, HiveId, YardId};
+use crate::holding::Holding;
+
+pub use super::spacing::{Spacing, spacing};
+
+/// A round of a yard on a day.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Round {
+    /// The yard.
+    pub yard: String,
+    /// The day.
+    pub day: Date,
+    /// How long a colony goes without a look at this time of the year.
+    pub spacing: Spacing,
+    /// What can harm there, as the notes say and not yet over.
+    pub hazards: Vec<Told>,
+    /// The hives to visit, in the order in which to visit them.
+    pub visits: Vec<Visit>,
+    /// What to carry there, all hives together.
+    pub carry: Vec<Carried>,
+    /// Hives to leave alone on this day.
+    pub left_alone: Vec<LeftAlone>,
+    /// Hives with bees in which nothing is due.
+    pub nothing_due: Vec<NothingDue>,
+    /// Hives without bees.
+    pub without_bees: Vec<String>,
+}
+
+/// How the hives of a round are ordered.
+pub const ORDER: &str = "The hives come in the order in which they were made known to the books. Those kept apart, and those with a symptom written down in the last 90 days, come last: gloves and tools are cleaned before and after.";
+
+/// A symptom keeps a hive at the end of the round for so long, unless it is set free earlier.
+const SIGN_STANDS: i32 = 90;
+
+/// Something told, and the notes it stands on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Told {
+    /// The words, as a sentence without its stop.
+    pub says: String,
+    /// The day by which or until which it holds.
+    pub until: Option<Date>,
+    /// The notes.
+    pub entries: Vec<usize>,
+    /// The rule or publication, where there is one.
+    pub source: Option<&'static Source>,
+}
+
+/// What sort of reason brings a keeper to a hive.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Reason {
+    /// It was not looked at for long.
+    LookDue,
+    /// A window of the calendar holds on this day, or has passed without its note.
+    Window,
+    /// A look was stopped in the middle.
+    Stopped,
+    /// A comb is crossed, fallen, broken, bulging or attached.
+    Mend,
+    /// Combs were last seen capped and without brood.
+    Ripe,
+    /// It was last hefted light.
+    Light,
+    /// Words wait to be written out.
+    Jotting,
+    /// A symptom was written down, or the hive is kept apart.
+    Apart,
+    /// Room runs out.
+    Room,
+}
+
+impl Reason {
+    /// The word a program reads.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::LookDue => "look due",
+            Self::Window => "window",
+            Self::Stopped => "stopped look",
+            Self::Mend => "mend",
+            Self::Ripe => "ripe",
+            Self::Light => "light",
+            Self::Jotting => "jotting",
+            Self::Apart => "apart",
+            Self::Room => "room",
+        }
+    }
+}
+
+/// A hive to visit.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Visit {
+    /// The hive.
+    pub hive: String,
+    /// The colonies in it, from the entrance inwards.
+    pub colonies: Vec<String>,
+    /// When one of them was last looked at.
+    pub last_look: Option<Date>,
+    /// What its weight felt like, and when.
+    pub heft: Option<(&'static str, Date)>,
+    /// Whether it comes last because it is kept apart.
+    pub apart: bool,
+    /// Why it is visited.
+    pub why: Vec<(Reason, Told)>,
+    /// What to look for.
+    pub look_for: Vec<Told>,
+    /// What to carry for it.
+    pub carry: Vec<(Thing, u32)>,
+}
+
+/// A hive to leave alone.
+#[derive(Clone, Debug, PartialEq)]
+pub struct LeftAlone {
+    /// The hive.
+    pub hive: String,
+    /// The colony.
+    pub colony: String,
+    /// The last day of leaving it alone.
+    pub until: Date,
+    /// Why.
+    pub because: Told,
+    /// What would otherwise have brought the keeper to it.
+    pub waits: Vec<(Reason, Told)>,
+}
+
+/// A hive with bees in which nothing is due.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct NothingDue {
+    /// The hive.
+    pub hive: String,
+    /// When it was last looked at.
+    pub last_look: Option<Date>,
+    /// What the next window is and when it begins, where there is one.
+    pub next: Option<(&'static str, Date)>,
+}
+
+/// What is carried.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Thing {
+    /// Bare bars with their guides.
+    Bars,
+    /// Follower boards.
+    Followers,
+    /// Pails with lids, for combs cut.
+    Pails,
+    /// Queen cages.
+    Cages,
+    /// Boxes for a swarm or a division.
+    Boxes,
+    /// Strips of cloth and a long knife, to tie a comb in.
+    Ties,
+    /// A second tool and clean gloves, for a hive kept apart.
+    CleanTools,
+    /// Combs of honey from one's own healthy colonies.
+    HoneyCombs,
+}
+
+impl Thing {
+    /// What it is called, one or several.
+    pub const fn name(self, count: u32) -> &'static str {
+        match (self, count) {
+            (Self::Bars, 1) => "bare bar",
+            (Self::Bars, _) => "bare bars",
+            (Self::Followers, 1) => "follower board",
+            (Self::Followers, _) => "follower boards",
+            (Self::Pails, 1) => "pail with a lid",
+            (Self::Pails, _) => "pails with lids",
+            (Self::Cages, 1) => "queen cage",
+            (Self::Cages, _) => "queen cages",
+            (Self::Boxes, 1) => "box for bees",
+            (Self::Boxes, _) => "boxes for bees",
+            (Self::Ties, 1) => "set of ties with a long knife",
+            (Self::Ties, _) => "sets of ties with a long knife",
+            (Self::CleanTools, 1) => "set of clean tools and gloves",
+            (Self::CleanTools, _) => "sets of clean tools and gloves",
+            (Self::HoneyCombs, 1) => "comb of your own honey",
+            (Self::HoneyCombs, _) => "combs of your own honey",
+        }
+    }
+}
+
+/// What to carry, counted, and for which hives.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Carried {
+    /// What.
+    pub what: Thing,
+    /// How many.
+    pub count: u32,
+    /// How many of them for each hive.
+    pub for_hives: Vec<(String, u32)>,
+}
+
+/// So many ripe combs go into a pail (common practice, no source: pails of 10 to 12 litres, combs laid in whole).
+const COMBS_A_PAIL: u32 = 4;
+
+/// Windows are told ahead for so many days.
+const AHEAD: i32 = 7;
+
+/// A check that has passed without its note is asked for so long.
+const OVERDUE: i32 = 60;
+
+/// The round of a yard on a day.
+pub fn round(h: &Holding, yard: YardId, day: Date) -> Round {
+    let mut hives: Vec<(bool, HiveId)> = h
+        .hives
+        .iter()
+        .filter(|(_, hive)| hive.yard == Some(yard) && !hive.gone && !hive.is_store())
+        .map(|(id, hive)| (hive.quarantined || sign(h, id, day).is_some(), id))
+        .collect();
+    // Stable, so the order of the yard is kept within each part.
+    hives.sort_by_key(|(apart, _)| *apart);
+    let spacing = spacing(day, h.diary.southern.contains(&yard));
+    let mut round = Round {
+        yard: h.ground.yards[yard].label.to_string(),
+        day,
+        spacing,
+        hazards: hazards(h, yard, day),
+        visits: Vec::new(),
+        carry: Vec::new(),
+        left_alone: Vec::new(),
+        nothing_due: Vec::new(),
+        without_bees: Vec::new(),
+    };
+    let ripe = super::answers::ripe(h);
+    for (_, hive) in hives {
+        place(h, &mut round, hive, &ripe);
+    }
+    round.carry = together(&round.visits);
+    round
+}
+
+/// Puts a hive into its part of the round.
+fn place(h: &Holding, round: &mut Round, id: HiveId, ripe: &[super::answers::Ripe]) {
+    let day = round.day;
+    let label = h.hives[id].label.to_string();
+    let living: Vec<ColonyId> = h.living_in(id).collect();
+    if living.is_empty() {
+        round.without_bees.push(label);
+        return;
+    }
+    let windows: Vec<Dated> = living.iter().flat_map(|colony| windows_of(h, *colony)).collect();
+    let visit = visit(h, round, id, &living, &windows, ripe);
+    let alone = |window: &&Dated| window.asks == Asks::LeaveAlone && window.holds(day);
+    if let Some(window) = windows.iter().filter(alone).max_by_key(|window| window.to) {
+        round.left_alone.push(LeftAlone {
+            hive: label,
+            colony: window.name.clone(),
+            until: window.to,
+            because: told_window(window),
+            waits: visit.why,
+        });
+    } else if visit.why.is_empty() {
+        let next = windows
+            .iter()
+            .filter(|window| window.from > day && window.asks != Asks::Know)
+            .min_by_key(|window| window.from);
+        round.nothing_due.push(NothingDue {
+            hive: label,
+            last_look: visit.last_look,
+            next: next.map(|window| (window.what, window.from)),
+        });
+    } else {
+        round.visits.push(visit);
+    }
+}
+
+fn visit(
+    h: &Holding,
+    round: &Round,
+    id: HiveId,
+    living: &[ColonyId],
+    windows: &[Dated],
+    ripe: &[super::answers::Ripe],
+) -> Visit {
+    let hive = &h.hives[id];
+    let day = round.day;
+    let mut visit = Visit {
+        hive: hive.label.to_string(),
+        colonies: living
+            .iter()
+            .map(|colony| h.colonies[*colony].label.to_string())
+            .collect(),
+        last_look: living
+            .iter()
+            .filter_map(|colony| h.colonies[*colony].last_look)
+            .max(),
+        heft: living
+            .iter()
+            .filter_map(|colony| h.diary.colonies.get(colony)?.heft.as_ref())
+            .map(|heft| (heft.what, heft.day))
+            .max_by_key(|(_, day)| *day),
+        apart: hive.quarantined || sign(h, id, day).is_some(),
+        why: Vec::new(),
+        look_for: Vec::new(),
+        carry: Vec::new(),
+    };
+    for colony in living {
+        why_of_colony(h, round, *colony, &mut visit);
+    }
+    for window in windows {
+        why_of_window(window, day, &mut visit);
+    }
+    why_of_combs(h, id, &mut visit, ripe);
+    why_apart(h, id, day, &mut visit);
+    let jottings = h.diary.jottings.iter().filter(|jotting| jotting.hive == Some(id));
+    visit.why.extend(jottings.map(|jotting| {
+        let says = format!(
+            "noted on {} and to be written out: \u{201c}{}\u{201d}",
+            jotting.day, jotting.words
+        );
+        (Reason::Jotting, told(says, &[jotting.entry]))
+    }));
+    visit
+}
+
+fn told(says: impl Into<String>, entries: &[usize]) -> Told {
+    Told {
+        says: says.into(),
+        until: None,
+        entries: entries.to_vec(),
+        source: None,
+    }
+}
+
+fn told_window(window: &Dated) -> Told {
+    let only_if = window
+        .only_if
+        .map_or_else(String::new, |only_if| format!(", {only_if}"));
+    Told {
+        says: format!(
+            "{}{only_if}: {} on {}",
+            window.what,
+            window.after.says(),
+            window.since
+        ),
+        until: Some(window.to),
+        entries: vec![window.because],
+        source: Some(window.source),
+    }
+}
+
+/// A look that is due or was stopped, and what the hand felt.
+fn why_of_colony(h: &Holding, round: &Round, id: ColonyId, visit: &mut Visit) {
+    let colony = &h.colonies[id];
+    let pages = h.diary.colonies.get(&id);
+    let named = if visit.colonies.len() > 1 {
+        format!("{}: ", colony.label)
+    } else {
+        String::new()
+    };
+    let days = (round.day - colony.last_look.unwrap_or(colony.since)).get_days();
+    if days > round.spacing.days {
+        let since = if colony.last_look.is_some() {
+            "last looked at"
+        } else {
+            "never looked at since it began"
+        };
+        let says = format!(
+            "{named}{since} {days} days ago; a look is due {}",
+            round.spacing.says
+        );
+        let mut due = told(says, colony.entries.first().map_or(&[], std::slice::from_ref));
+        due.source = Some(round.spacing.source);
+        visit.why.push((Reason::LookDue, due));
+    }
+    if let Some(stopped) = pages.and_then(|pages| pages.stopped.as_ref()) {
+        let says = format!(
+            "{named}the look of {} stopped at bar {}: go on from there",
+            stopped.day, stopped.what
+        );
+        visit.why.push((Reason::Stopped, told(says, &[stopped.entry])));
+    }
+    if let Some(heft) = pages
+        .and_then(|pages| pages.heft.as_ref())
+        .filter(|heft| heft.what == "light")
+    {
+        let says = format!("{named}hefted light on {}", heft.day);
+        visit.why.push((Reason::Light, told(says, &[heft.entry])));
+        visit.carry.push((Thing::HoneyCombs, 1));
+    }
+    look_for(round, named, pages, visit);
+}
+
+/// What to look for in every colony, with when it was last seen.
+fn look_for(round: &Round, named: String, pages: Option<&super::diary::Pages>, visit: &mut Visit) {
+    if !round.spacing.opens {
+        visit.look_for.push(told(
+            format!("{named}at the entrance: bees flying, dead bees, mice, wet; heft, and do not open"),
+            &[],
+        ));
+        return;
+    }
+    let eggs = pages.and_then(|pages| pages.eggs.as_ref());
+    let says = match eggs {
+        Some(eggs) => format!("{named}eggs, last seen on {}", eggs.day),
+        None => format!("{named}eggs, never yet written down"),
+    };
+    visit.look_for.push(told(
+        says,
+        eggs.map_or(&[], |eggs| std::slice::from_ref(&eggs.entry)),
+    ));
+    if round.spacing.swarms {
+        visit.look_for.push(told(
+            format!("{named}queen cells, at the edges of the combs and low on them"),
+            &[],
+        ));
+    }
+}
+
+fn why_of_window(window: &Dated, day: Date, visit: &mut Visit) {
+    let overdue = window.asks == Asks::Look && window.to < day && (day - window.to).get_days() <= OVERDUE;
+    let due = window.holds(day) && matches!(window.asks, Asks::Look | Asks::Ready);
+    if due || overdue {
+        let mut told = told_window(window);
+        if overdue {
+            told.says.push_str("; nothing is written since that settles it");
+        }
+        // Each check once: the later one says what the earlier did.
+        let same = |(reason, _): &(Reason, Told)| *reason == Reason::Window;
+        if overdue {
+            visit.why.retain(|entry| {
+                !(same(entry) && entry.1.entries == told.entries && entry.1.until < told.until)
+            });
+        }
+        visit.why.push((Reason::Window, told));
+        let carries = |visit: &Visit, thing| visit.carry.iter().any(|(what, _)| *what == thing);
+        if window.asks == Asks::Ready {
+            for thing in [Thing::Boxes, Thing::Cages] {
+                if !carries(visit, thing) {
+                    visit.carry.push((thing, 1));
+                }
+            }
+        }
+    } else if window.asks == Asks::Know && window.holds(day) {
+        visit.look_for.push(told_window(window));
+    } else if window.from > day && (window.from - day).get_days() <= AHEAD && window.asks != Asks::Know {
+        let mut told = told_window(window);
+        told.says = format!("from {}: {}", window.from, told.says);
+        visit.look_for.push(told);
+    }
+}
+
+/// Combs to mend, combs that look ripe.
+fn why_of_combs(h: &Holding, id: HiveId, visit: &mut Visit, ripe: &[super::answers::Ripe]) {
+    let hive = &h.hives[id];
+    let mut faults = 0;
+    for (bar, place) in hive.bars.iter().zip(1u16..) {
+        let Some(comb) = h.bars[*bar].comb.map(|comb| &h.combs[comb]) else {
+            continue;
+        };
+        if let Some(fault) = comb.fault {
+            faults += 1;
+            let says = format!("bar {place} {fault}, not yet mended");
+            let entries = comb.last_look.map_or(Vec::new(), |look| vec![look]);
+            visit.why.push((Reason::Mend, told(says, &entries)));
+        }
+    }
+    if faults > 0 {
+        visit.carry.push((Thing::Ties, 1));
+    }
+    let ripe: Vec<_> = ripe
+        .iter()
+        .filter(|ripe| hive.label.as_str() == ripe.hive)
+        .collect();
+    if let Ok(count @ 1..) = u32::try_from(ripe.len()) {
+        let places: Vec<String> = ripe.iter().map(|ripe| ripe.place.to_string()).collect();
+        let bars = if count == 1 { "bar" } else { "bars" };
+        let says = format!("{bars} {} last seen capped and without brood", places.join(", "));
+        let entries: Vec<usize> = ripe.iter().map(|ripe| ripe.look).collect();
+        visit.why.push((Reason::Ripe, told(says, &entries)));
+        visit.carry.push((Thing::Bars, count));
+        visit.carry.push((Thing::Pails, count.div_ceil(COMBS_A_PAIL)));
+    }
+}
+
+fn why_apart(h: &Holding, id: HiveId, day: Date, visit: &mut Visit) {
+    if h.hives[id].quarantined {
+        let entries = h.diary.apart.get(&id).map_or(Vec::new(), |entry| vec![*entry]);
+        visit.why.push((
+            Reason::Apart,
+            told("kept apart: move nothing out of it", &entries),
+        ));
+    }
+    if let Some(sign) = sign(h, id, day) {
+        let says = format!(
+            "\u{201c}{}\u{201d} was written down on {}: close up, move nothing, and call your bee inspector",
+            sign.what, sign.day
+        );
+        visit.why.push((Reason::Apart, told(says, &[sign.entry])));
+    }
+    if visit.apart {
+        visit.carry.push((Thing::CleanTools, 1));
+    }
+}
+
+/// The newest symptom of a hive that still stands.
+fn sign(h: &Holding, id: HiveId, day: Date) -> Option<&Sign> {
+    let lifted = h.diary.lifted.get(&id).map(|(day, _)| *day);
+    h.diary.signs.iter().rfind(|sign| sign.hive == id).filter(|sign| {
+        (day - sign.day).get_days() <= SIGN_STANDS && lifted.is_none_or(|lifted| lifted < sign.day)
+    })
+}
+
+/// The hazards of a yard that are not yet over.
+fn hazards(h: &Holding, yard: YardId, day: Date) -> Vec<Told> {
+    let there = h.diary.hazards.iter().filter(|hazard| {
+        hazard.yard == yard && hazard.day <= day && hazard.until.is_none_or(|until| until >= day)
+    });
+    there
+        .map(|hazard| Told {
+            says: hazard.what.clone(),
+            until: hazard.until,
+            entries: vec![hazard.entry],
+            source: None,
+        })
+        .collect()
+}
+
+/// What all visits need, thing by thing.
+fn together(visits: &[Visit]) -> Vec<Carried> {
+    let mut all: Vec<Carried> = Vec::new();
+    for visit in visits {
+        for (what, count) in &visit.carry {
+            let at = all.iter().position(|carried| carried.what == *what);
+            let at = at.unwrap_or_else(|| {
+                all.push(Carried {
+                    what: *what,
+                    count: 0,
+                    for_hives: Vec::new(),
+                });
+                all.len() - 1
+            });
+            all[at].count += count;
+            all[at].for_hives.push((visit.hive.clone(), *count));
+        }
+    }
+    all.sort_by_key(|carried| carried.what);
+    all
+}
