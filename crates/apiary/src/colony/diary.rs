@@ -104,8 +104,6 @@ pub struct Pages {
     pub queen: Option<Seen<()>>,
     /// What its weight felt like, when last said.
     pub heft: Option<Seen<&'static str>>,
-    /// A look that was stopped at a place and not yet gone on with.
-    pub stopped: Option<Seen<u32>>,
 }
 
 /// A bait box at its place.
@@ -157,19 +155,6 @@ pub struct Hazard {
     pub entry: usize,
 }
 
-/// Words that wait to be written out as notes.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Jotting {
-    /// The hive it is about.
-    pub hive: Option<HiveId>,
-    /// The words.
-    pub words: String,
-    /// The day.
-    pub day: Date,
-    /// The note.
-    pub entry: usize,
-}
-
 /// A symptom that was seen.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Sign {
@@ -194,8 +179,6 @@ pub struct Diary {
     pub calls: Vec<Call>,
     /// Hazards, in the order of the notes.
     pub hazards: Vec<Hazard>,
-    /// Words to be written out, in the order of the notes.
-    pub jottings: Vec<Jotting>,
     /// Symptoms, in the order of the notes.
     pub signs: Vec<Sign>,
     /// The day a hive was last set free from quarantine, and the note.
@@ -336,7 +319,6 @@ pub(crate) fn fold(h: &mut Holding, told: &Told<'_>, mother: Option<ColonyId>) {
         "install" => installed(h, told),
         "bait" => bait(&mut h.diary, told),
         "hazard" => hazard(h, told),
-        "jot" => jot(h, told),
         "sign" => sign(h, told),
         "quarantine" => apart(h, told),
         "yard" => yard(h, told),
@@ -371,8 +353,6 @@ fn look(h: &mut Holding, told: &Told<'_>) {
     let some = |field: &str| count(field).is_some_and(|count| count > 0);
     let eggs =
         fact.choice("eggs") == Some("seen") || fact.share("eggs_share").is_some_and(|share| share > 0.0);
-    let last_place =
-        bars_said(fact).map(|bars| h.bars_of(bars).into_iter().map(|bar| u32::from(bar.place)).max());
     for colony in meant(h, fact) {
         let pages = h.diary.colonies.entry(colony).or_default();
         if eggs {
@@ -395,19 +375,8 @@ fn look(h: &mut Holding, told: &Told<'_>) {
         if some("emerged_cells") || some("torn_cells") {
             emerged(pages, told);
         }
-        match last_place {
-            Some(place) => {
-                let gone_on = |stopped: &Seen<u32>| place.is_some_and(|place| place > stopped.what);
-                if pages.stopped.as_ref().is_some_and(gone_on) {
-                    pages.stopped = None;
-                }
-            }
-            None => {
-                if let Some(heft) = fact.choice("heft") {
-                    pages.heft = Some(seen(told, heft));
-                }
-                pages.stopped = count("stopped").map(|place| seen(told, place));
-            }
+        if let (None, Some(heft)) = (bars_said(fact), fact.choice("heft")) {
+            pages.heft = Some(seen(told, heft));
         }
     }
 }
@@ -477,7 +446,7 @@ fn queen(h: &mut Holding, told: &Told<'_>) {
         if laying {
             pages.queen = Some(seen(told, ()));
             pages.close(told, "a queen seen laying", |event| event.what.waits_for_eggs());
-        } else if fact.says("seen") || fact.says("marked") || fact.says("clipped") {
+        } else if fact.says("seen") || fact.choice("colour").is_some() || fact.says("clipped") {
             pages.queen_seen(told);
         }
     }
@@ -634,22 +603,6 @@ fn yard(h: &mut Holding, told: &Told<'_>) {
         fact.name("yard").and_then(|name| h.ground.yard_labels.get(name)),
     ) {
         h.diary.southern.insert(yard);
-    }
-}
-
-fn jot(h: &mut Holding, told: &Told<'_>) {
-    let fact = told.fact();
-    let hive = match bars_said(fact) {
-        Some(bars) => h.bars_of(bars).first().map(|bar| bar.hive),
-        None => fact.name("hive").and_then(|name| h.hive_labels.get(name)),
-    };
-    if let Some(words) = fact.text("words") {
-        h.diary.jottings.push(Jotting {
-            hive,
-            words: words.to_owned(),
-            day: told.note.day,
-            entry: told.entry,
-        });
     }
 }
 

@@ -13,6 +13,7 @@ use quantity::Source;
 
 use super::calendar::{Asks, Dated, windows_of};
 use super::diary::Sign;
+use super::look::Stopped;
 use crate::arena::{ColonyId, HiveId, YardId};
 use crate::holding::Holding;
 
@@ -315,15 +316,34 @@ fn visit(
     }
     why_of_combs(h, id, &mut visit, ripe);
     why_apart(h, id, day, &mut visit);
-    let jottings = h.diary.jottings.iter().filter(|jotting| jotting.hive == Some(id));
-    visit.why.extend(jottings.map(|jotting| {
+    if let Some(stopped) = stopped(h, id) {
         let says = format!(
-            "noted on {} and to be written out: \u{201c}{}\u{201d}",
-            jotting.day, jotting.words
+            "the look of {} stopped at bar {}: go on from there",
+            stopped.day, stopped.after
         );
-        (Reason::Jotting, told(says, &[jotting.entry]))
-    }));
+        visit.why.push((Reason::Stopped, told(says, &[stopped.entry])));
+    }
+    let jots = h.jots.iter().filter(|jot| jot.hive == Some(id));
+    let jots: Vec<usize> = jots.map(|jot| jot.entry).collect();
+    if !jots.is_empty() {
+        visit.why.push((
+            Reason::Jotting,
+            told("words wait to be written out as notes", &jots),
+        ));
+    }
     visit
+}
+
+/// Where the last look at a hive stopped, unless a bar behind was seen since.
+fn stopped(h: &Holding, id: HiveId) -> Option<Stopped> {
+    let look = h.hives[id].look.as_ref()?;
+    let stopped = look.stopped.filter(|stopped| look.last == stopped.day)?;
+    let behind = |bar| {
+        h.where_is(bar)
+            .is_some_and(|hung| hung.hive == id && hung.place > stopped.after)
+    };
+    let gone_on = look.seen.iter().any(|bar| behind(*bar));
+    (!gone_on).then_some(stopped)
 }
 
 fn told(says: impl Into<String>, entries: &[usize]) -> Told {
@@ -375,13 +395,6 @@ fn why_of_colony(h: &Holding, round: &Round, id: ColonyId, visit: &mut Visit) {
         let mut due = told(says, colony.entries.first().map_or(&[], std::slice::from_ref));
         due.source = Some(round.spacing.source);
         visit.why.push((Reason::LookDue, due));
-    }
-    if let Some(stopped) = pages.and_then(|pages| pages.stopped.as_ref()) {
-        let says = format!(
-            "{named}the look of {} stopped at bar {}: go on from there",
-            stopped.day, stopped.what
-        );
-        visit.why.push((Reason::Stopped, told(says, &[stopped.entry])));
     }
     if let Some(heft) = pages
         .and_then(|pages| pages.heft.as_ref())

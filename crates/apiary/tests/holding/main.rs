@@ -2,8 +2,10 @@
 //!
 //! An entry is told by its place in the books, which here is the line of the text it stands in, from 0.
 
+mod calendar;
 mod doubts;
 mod history;
+mod round;
 mod sums;
 mod trade;
 

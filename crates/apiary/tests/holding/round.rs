@@ -1,0 +1,222 @@
+//! The round of a yard, bait boxes and swarm calls.
+
+use apiary::colony::round::{self, Reason, Round, Thing};
+use jiff::civil::{Date, date};
+
+use crate::{Farm, two_hives_and};
+
+impl Farm {
+    fn round(&self, yard: &str, day: Date) -> Round {
+        let yard = self.holding.ground.yard_labels.get(yard).expect("a yard");
+        round::round(&self.holding, yard, day)
+    }
+}
+
+const BEES: &str = "2026-04-01 start alder 8 bars drawn
+2026-04-01 start birch 8 bars drawn";
+
+fn bees_and(text: &str) -> Farm {
+    two_hives_and(&format!("{BEES}\n{text}"))
+}
+
+fn reasons(round: &Round, hive: &str) -> Vec<Reason> {
+    let visit = round.visits.iter().find(|visit| visit.hive == hive);
+    visit.map_or_else(Vec::new, |visit| {
+        visit.why.iter().map(|(reason, _)| *reason).collect()
+    })
+}
+
+#[test]
+fn each_hive_stands_in_one_part_of_the_round() {
+    let farm = bees_and(
+        "2026-03-02 hive rowan in orchard pattern sloping bars 27
+         2026-05-10 look alder queen seen eggs seen
+         2026-05-10 look birch queen seen eggs seen
+         2026-05-12 split alder bars 3 to 5 into rowan queen stayed",
+    );
+    let round = farm.round("orchard", date(2026, 5, 23));
+    assert!(round.visits.is_empty(), "{:?}", round.visits);
+    let quiet: Vec<&str> = round.nothing_due.iter().map(|hive| hive.hive.as_str()).collect();
+    assert_eq!(quiet, ["alder", "birch"]);
+    assert_eq!(round.left_alone.len(), 1);
+    assert_eq!(
+        (round.left_alone[0].hive.as_str(), round.left_alone[0].until),
+        ("rowan", date(2026, 6, 5))
+    );
+    assert_eq!(round.left_alone[0].because.entries, [9]);
+    let later = farm.round("orchard", date(2026, 5, 25));
+    assert_eq!(reasons(&later, "birch"), [Reason::LookDue]);
+}
+
+#[test]
+fn what_is_carried_is_counted_and_said_for_which_hive() {
+    let farm = bees_and(
+        "2026-06-14 look alder bars 5 to 8 drawn 8/8 capped 8/8
+         2026-06-14 look alder bar 4 drawn 8/8 capped 7/8
+         2026-06-14 look birch bar 8 drawn 8/8 capped 8/8
+         2026-06-14 fault birch bar 3 crossed
+         2026-06-14 queen-cells birch sealed 2",
+    );
+    let round = farm.round("orchard", date(2026, 6, 15));
+    let carried: Vec<_> = round
+        .carry
+        .iter()
+        .map(|carried| (carried.what, carried.count))
+        .collect();
+    assert_eq!(
+        carried,
+        [
+            (Thing::Bars, 6),
+            (Thing::Pails, 3),
+            (Thing::Cages, 1),
+            (Thing::Boxes, 1),
+            (Thing::Ties, 1)
+        ]
+    );
+    assert_eq!(
+        round.carry[0].for_hives,
+        [("alder".to_owned(), 5), ("birch".to_owned(), 1)]
+    );
+    assert_eq!(
+        reasons(&round, "birch"),
+        [Reason::Window, Reason::Mend, Reason::Ripe]
+    );
+}
+
+#[test]
+fn a_hive_kept_apart_or_with_a_symptom_comes_last() {
+    let text = "2026-05-10 sign alder bar 3 \"sunken, perforated cappings\"";
+    let farm = bees_and(text);
+    let order = |farm: &Farm, day| -> Vec<String> {
+        farm.round("orchard", day)
+            .visits
+            .iter()
+            .map(|visit| visit.hive.clone())
+            .collect()
+    };
+    assert_eq!(order(&farm, date(2026, 5, 20)), ["birch", "alder"]);
+    assert_eq!(
+        order(&farm, date(2026, 8, 20)),
+        ["alder", "birch"],
+        "after 90 days"
+    );
+    let lifted = bees_and(&format!(
+        "{text}\n2026-05-11 quarantine alder\n2026-05-19 quarantine alder lifted"
+    ));
+    assert_eq!(order(&lifted, date(2026, 5, 20)), ["alder", "birch"]);
+    let apart = bees_and("2026-05-11 quarantine alder because \"odd cappings\"");
+    assert_eq!(order(&apart, date(2026, 5, 20)), ["birch", "alder"]);
+    assert!(reasons(&apart.round("orchard", date(2026, 5, 20)), "alder").contains(&Reason::Apart));
+}
+
+#[test]
+fn a_stopped_look_light_stores_and_jottings_bring_the_keeper_back() {
+    let farm = bees_and(
+        "2026-05-10 look alder bars 1 to 4 drawn 8/8
+         2026-05-10 look alder heft light stopped 4
+         2026-05-10 look birch eggs seen
+         2026-05-11 jot birch \"much flight\"",
+    );
+    let round = farm.round("orchard", date(2026, 5, 12));
+    assert_eq!(reasons(&round, "alder"), [Reason::Light, Reason::Stopped]);
+    assert_eq!(reasons(&round, "birch"), [Reason::Jotting]);
+    let gone_on = bees_and(
+        "2026-05-10 look alder bars 1 to 4 drawn 8/8
+         2026-05-10 look alder stopped 4
+         2026-05-11 look alder bars 5 to 8 drawn 8/8
+         2026-05-11 look alder heft fair",
+    );
+    assert!(reasons(&gone_on.round("orchard", date(2026, 5, 12)), "alder").is_empty());
+}
+
+#[test]
+fn a_check_that_passed_is_asked_for_until_a_note_settles_it() {
+    let split = "2026-05-10 look alder queen seen\n2026-05-10 split alder bars 3 to 5 into birch queen moved";
+    let farm = two_hives_and(&format!("2026-04-01 start alder 8 bars drawn\n{split}"));
+    let round = farm.round("orchard", date(2026, 6, 16));
+    assert!(reasons(&round, "alder").contains(&Reason::Window));
+    let eggs = two_hives_and(&format!(
+        "2026-04-01 start alder 8 bars drawn\n{split}\n2026-06-14 look alder eggs seen"
+    ));
+    assert!(!reasons(&eggs.round("orchard", date(2026, 6, 16)), "alder").contains(&Reason::Window));
+}
+
+#[test]
+fn winter_rounds_open_no_hive_and_the_south_has_its_own() {
+    let farm = bees_and("2026-12-01 look alder heft fair\n2026-12-01 look birch heft fair");
+    let round = farm.round("orchard", date(2026, 12, 20));
+    assert!(!round.spacing.opens && round.visits.is_empty());
+    let south = two_hives_and(
+        "2026-03-02 yard paddock at -41.2 174.9
+         2026-03-02 hive rimu in paddock bars 20
+         2026-12-01 install rimu swarm",
+    );
+    let round = south.round("paddock", date(2026, 12, 20));
+    assert!(round.spacing.opens && round.spacing.swarms);
+    assert_eq!(reasons(&round, "rimu"), [Reason::LookDue]);
+}
+
+#[test]
+fn hazards_are_told_until_their_day() {
+    let farm = bees_and(
+        "2026-04-02 hazard orchard \"live wire along the ditch\"
+         2026-04-02 hazard orchard \"bull in the field\" until 2026-05-01",
+    );
+    assert_eq!(farm.round("orchard", date(2026, 5, 1)).hazards.len(), 2);
+    let later = farm.round("orchard", date(2026, 5, 2)).hazards;
+    assert_eq!(later.len(), 1);
+    assert_eq!(later[0].says, "live wire along the ditch");
+}
+
+#[test]
+fn a_yard_without_hives_has_an_empty_round() {
+    let farm = two_hives_and("2026-03-02 yard lane at 52.2 -2.4");
+    let round = farm.round("lane", date(2026, 5, 1));
+    assert!(round.visits.is_empty() && round.without_bees.is_empty() && round.carry.is_empty());
+    assert_eq!(
+        farm.round("orchard", date(2026, 5, 1)).without_bees,
+        ["alder", "birch"]
+    );
+}
+
+#[test]
+fn a_bait_box_is_followed_from_its_setting_to_its_removal() {
+    let farm = two_hives_and(
+        "2026-04-20 bait \"old oak\" set
+         2026-05-04 bait \"old oak\" checked scouts 12
+         2026-05-10 bait \"old oak\" taken
+         2026-05-11 bait \"old oak\" removed
+         2027-04-20 bait \"old oak\" set",
+    );
+    let baits = &farm.holding.diary.baits;
+    assert_eq!(baits.len(), 2);
+    assert_eq!(baits[0].entries, [4, 5, 6, 7]);
+    assert_eq!(
+        baits[0]
+            .checked
+            .as_ref()
+            .map(|checked| (checked.entry, checked.what)),
+        Some((5, Some(12)))
+    );
+    assert!(baits[0].taken.is_some() && baits[0].removed.is_some());
+    assert!(baits[1].removed.is_none() && baits[1].checked.is_none());
+}
+
+#[test]
+fn a_swarm_call_is_open_until_it_is_taken_and_leads_to_its_hive() {
+    let farm = two_hives_and(
+        "2026-05-17 swarm called at \"chapel wall\" by p-9
+         2026-05-18 swarm called at \"damson hedge\"
+         2026-05-18 swarm taken at \"chapel wall\" weight 1.9 kg
+         2026-05-18 install alder swarm from \"chapel wall\"
+         2026-05-20 swarm taken at \"mill leat\"",
+    );
+    let calls = &farm.holding.diary.calls;
+    assert_eq!(calls.len(), 3);
+    assert_eq!(
+        calls[0].installed.as_ref().map(|hive| hive.what.as_str()),
+        Some("alder")
+    );
+    assert!(calls[1].taken.is_none() && calls[1].called.is_some());
+    assert!(calls[2].called.is_none() && calls[2].installed.is_none());
+}
