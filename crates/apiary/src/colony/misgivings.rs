@@ -5,7 +5,7 @@ use crate::arena::HiveId;
 use crate::complaint::{Misgiving, Weight};
 use crate::ground::state::Hive;
 use crate::holding::Holding;
-use crate::note::{Fact, Value};
+use crate::note::Fact;
 
 pub(crate) fn misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
     match fact.word() {
@@ -13,11 +13,14 @@ pub(crate) fn misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
         "shift" => shift_misgivings(h, fact, out),
         "split" | "store" => never_seen(h, fact, out),
         "install" => occupied(h, fact, out),
-        "look" if fact.form == 0 => shares(fact, out),
+        "look" if fact.form == 0 => super::look_misgivings::of_bars(h, fact, out),
         "look" | "queen" | "feed" | "swarm" | "unite" | "lost" => colony_is_gone(h, fact, out),
         "follower" => follower_misgivings(h, fact, out),
         "weigh" => crate::honey::misgivings::misgivings(h, fact, out),
         _ => {}
+    }
+    if fact.word() == "look" && fact.form == 1 {
+        super::look_misgivings::of_the_colony(h, fact, out);
     }
     if fact.word() == "unite" {
         unite_misgivings(h, fact, out);
@@ -25,28 +28,6 @@ pub(crate) fn misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
     if fact.word() == "split" {
         occupied(h, fact, out);
         split_misgivings(h, fact, out);
-    }
-}
-
-/// Shares are of the full outline: what is in a comb cannot exceed what is drawn, nor the whole.
-fn shares(fact: &Fact, out: &mut Vec<Misgiving>) {
-    let Some(drawn) = fact.share("drawn") else {
-        return;
-    };
-    for (field, value) in fact.values() {
-        let Value::Share(share) = value else { continue };
-        let is_in_comb = !matches!(*field, "drawn" | "empty_share" | "bees" | "eggs_share");
-        if is_in_comb && share.fraction() > drawn + 1e-9 {
-            out.push(
-                Misgiving::new(
-                    Weight::Odd,
-                    format!(
-                        "more {field} is said than comb is drawn; shares are of the full outline, both faces"
-                    ),
-                )
-                .on(field),
-            );
-        }
     }
 }
 

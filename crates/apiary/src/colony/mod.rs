@@ -10,6 +10,7 @@ pub mod calendar;
 pub mod diary;
 pub(crate) mod facts;
 pub mod look;
+mod look_misgivings;
 pub(crate) mod misgivings;
 pub mod round;
 mod spacing;

@@ -5,6 +5,7 @@
 mod calendar;
 mod doubts;
 mod history;
+mod looks;
 mod round;
 mod sums;
 mod trade;
