@@ -345,5 +345,10 @@ export function hiveAfter(look, hive) {
       ...(typeof eggs === "string" ? { eggs } : {}),
     };
   });
-  return { ...hive, bars };
+  const last = look.order.map((place) => look.bars[place].now.day).sort().at(-1) ?? look.began.day;
+  const colonies = hive.colonies.map((colony) => {
+    const seen = look.order.some((place) => colony.from <= place && place <= colony.to);
+    return seen || Object.keys(look.colony).length > 0 ? { ...colony, last_look: last } : colony;
+  });
+  return { ...hive, bars, colonies };
 }

@@ -70,6 +70,22 @@ class App {
     SCREENS[this.screen](this);
   }
 
+  /** Draws what came to pass by itself; never under a finger, or the tap would be lost. */
+  drawUnasked() {
+    if (this.pressed) {
+      this.due = true;
+    } else {
+      this.due = false;
+      this.draw();
+    }
+  }
+
+  released() {
+    this.pressed = false;
+    // The click of this finger comes first.
+    setTimeout(() => this.due && this.drawUnasked(), 50);
+  }
+
   show(screen) {
     this.screen = screen;
     this.pasteable = null;
@@ -256,7 +272,7 @@ class App {
     const changed = async () => {
       await this.readDrafts();
       if (this.screen === "waiting" || this.screen === "hives") {
-        this.draw();
+        this.drawUnasked();
       }
     };
     const why = await sendAll(this.keep, changed);
@@ -286,7 +302,7 @@ class App {
         this.pack = pack;
         this.trouble = null;
         if (this.screen === "hives") {
-          this.draw();
+          this.drawUnasked();
         }
       }
     } catch {
@@ -329,8 +345,14 @@ async function open() {
     }
   });
   // A remark ends where the finger is lifted, also beside the button that was drawn anew meanwhile.
-  globalThis.addEventListener("pointerup", () => app.stopSpeaking());
-  await Promise.all([app.settle().then(() => app.draw()), app.send()]);
+  globalThis.addEventListener("pointerdown", () => { app.pressed = true; }, true);
+  for (const end of ["pointerup", "pointercancel"]) {
+    globalThis.addEventListener(end, () => {
+      app.stopSpeaking();
+      app.released();
+    }, true);
+  }
+  await Promise.all([app.settle().then(() => app.screen === "set" && app.drawUnasked()), app.send()]);
 }
 
 open();

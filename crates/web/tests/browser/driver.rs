@@ -252,6 +252,12 @@ impl Browser {
     }
 
     fn ask(&self, method: &str, path: &str, parameters: &Value) -> Value {
+        self.try_ask(method, path, parameters)
+            .unwrap_or_else(|why| panic!("the browser refused {path}: {why}"))
+    }
+
+    /// What the driver answers, or why it refuses.
+    fn try_ask(&self, method: &str, path: &str, parameters: &Value) -> Result<Value, String> {
         let body = match parameters {
             Value::Null => String::new(),
             parameters => parameters.to_string(),
@@ -261,13 +267,9 @@ impl Browser {
         let told: Value = serde_json::from_slice(&answer.body).expect("the driver answers in JSON");
         let told = told["value"].clone();
         if answer.status >= 400 {
-            panic!(
-                "the browser refused {path}: {}: {}",
-                word(&told["error"]),
-                word(&told["message"])
-            );
+            return Err(format!("{}: {}", word(&told["error"]), word(&told["message"])));
         }
-        told
+        Ok(told)
     }
 }
 
@@ -318,6 +320,16 @@ impl Element<'_> {
     /// Clicks it.
     pub(crate) fn click(&self) {
         self.command("POST", "/click", &json!({}));
+    }
+
+    /// Clicks it, unless it was drawn anew in this very moment.
+    pub(crate) fn clicks_if_there(&self) -> bool {
+        let path = format!("/session/{}/element/{}/click", self.browser.session, self.id);
+        match self.browser.try_ask("POST", &path, &json!({})) {
+            Ok(_) => true,
+            Err(why) if why.starts_with("stale element") => false,
+            Err(why) => panic!("it cannot be clicked: {why}"),
+        }
     }
 
     /// Clicks what leads to another page, and waits until that is there in full. The driver by itself does not

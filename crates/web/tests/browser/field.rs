@@ -326,7 +326,7 @@ fn typed_words_a_photograph_and_a_spoken_remark_come_home() {
     phone.taps("leave");
     phone.taps("words");
     phone.browser.find("#words").expect("a box").types(
-        "feed birch syrup 1 kg\nat curlew\nlook bar 31 drawn 8/8\nthe \"red\" hive hums # or so\nlook bar 1 sealed 4/8 honey 6/8 drawn 3/8",
+        "feed birch syrup 1 kg\nat curlew\nlook bar 31 drawn 8/8\nthe \"red\" hive hums # or so",
     );
     phone.taps("keep words");
     wire.is(Way::Open);
@@ -351,11 +351,10 @@ fn typed_words_a_photograph_and_a_spoken_remark_come_home() {
             "feed birch syrup 1 kg",
             "look curlew bar 31 drawn 8/8 anyway",
             "jot curlew \"the 'red' hive hums # or so\"",
-            "look curlew bar 1 sealed 4/8 honey 6/8 drawn 3/8 anyway",
         ]
     );
     phone.taps("waiting");
     let says = phone.says();
     assert!(says.contains("kept as a jotting"), "{says}");
-    assert!(says.contains("no bar 31") || says.contains("31"), "{says}");
+    assert!(says.contains("bar 31"), "{says}");
 }

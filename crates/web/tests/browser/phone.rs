@@ -100,10 +100,10 @@ impl Wire {
         let way = if is_batch { self.way() } else { Way::Open };
         match way {
             Way::Cut => {}
-            Way::Open => drop(self.asked(&request).map(|answer| write(phone, &answer))),
+            Way::Open => write(phone, &self.asked(&request).unwrap_or_default()),
             Way::Twice => {
                 let _ = self.asked(&request);
-                drop(self.asked(&request).map(|answer| write(phone, &answer)));
+                write(phone, &self.asked(&request).unwrap_or_default());
             }
             Way::Fault => write(
                 phone,
@@ -250,13 +250,19 @@ impl Phone {
     #[track_caller]
     pub(crate) fn taps(&mut self, key: &str) {
         self.taps += 1;
-        self.button(key).click();
+        while !self.button(key).clicks_if_there() {}
     }
 
     #[track_caller]
     pub(crate) fn button(&self, key: &str) -> Element<'_> {
-        let found = self.browser.find(&format!("[data-key='{key}']"));
-        found.unwrap_or_else(|| panic!("there is no button {key}: {}", self.says()))
+        let selector = format!("[data-key='{key}']");
+        for _ in 0..LOOKS {
+            if let Some(found) = self.browser.find(&selector) {
+                return found;
+            }
+            std::thread::sleep(BETWEEN_LOOKS);
+        }
+        panic!("there is no button {key}: {}", self.says())
     }
 
     /// Chooses a column and taps a value; the column that is chosen already needs no tap.
