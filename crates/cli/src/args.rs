@@ -79,6 +79,11 @@ pub(crate) enum Command {
         #[arg(long, global = true, value_name = "DAY", value_parser = day)]
         on: Option<Date>,
     },
+    /// Write the page for the field into one file that works without a server and without a signal
+    Field {
+        /// The file, such as field.html
+        file: PathBuf,
+    },
     /// Calculate without any books
     Reckon(crate::reckon::ReckonArgs),
     /// Look after the file of the books
@@ -171,6 +176,11 @@ pub(crate) enum Books {
     },
     /// Bring in notes, JSON lines or a spreadsheet; bringing the same in twice changes nothing
     Import(ImportArgs),
+    /// Bring home a text file of notes from the field page; bringing the same in twice changes nothing
+    Bring {
+        /// The file that the phone gave out; - is standard input
+        file: PathBuf,
+    },
     /// Save every whole entry of a damaged file into a new one
     Rescue {
         /// The new file

@@ -1,6 +1,7 @@
 //! The office at work: the fixed season, places, pails, lots, money, late and rival notes.
 
 mod desk;
+mod field;
 mod fixed_season;
 mod fixture;
 mod forms;

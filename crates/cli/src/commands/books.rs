@@ -26,6 +26,7 @@ pub(crate) fn run(args: &Args, what: &Books) -> Result<Said, Failure> {
         Books::Check => check(args),
         Books::Export { form } => export(args, *form),
         Books::Import(asked) => import(args, asked),
+        Books::Bring { file } => super::field::bring(args, file),
         Books::Rescue { to } => rescue(args, to),
         Books::People => people(args),
         Books::Person { id, says, erase } => person(args, id, says, *erase),

@@ -2,6 +2,7 @@
 
 mod books;
 mod demo;
+mod field;
 mod lines;
 mod note;
 mod open;
@@ -29,6 +30,7 @@ pub(crate) fn run(args: &Args) -> Result<(Said, Option<Then>), Failure> {
         Command::Demo { .. } => demo::run(args),
         Command::Note(asked) => note::run(args, asked),
         Command::Show { topic, on } => show::run(args, topic, *on),
+        Command::Field { file } => field::write(args, file),
         Command::Reckon(asked) => reckon(args, asked),
         Command::Books { what } => books::run(args, what),
         Command::Completions { shell } => Ok(completions(*shell)),

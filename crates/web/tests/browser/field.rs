@@ -325,9 +325,11 @@ fn typed_words_a_photograph_and_a_spoken_remark_come_home() {
     phone.taps("end");
     phone.taps("leave");
     phone.taps("words");
-    phone.browser.find("#words").expect("a box").types(
-        "feed birch syrup 1 kg\nat curlew\nlook bar 31 drawn 8/8\nthe \"red\" hive hums # or so",
-    );
+    phone
+        .browser
+        .find("#words")
+        .expect("a box")
+        .types("feed birch syrup 1 kg\nat curlew\nlook bar 31 drawn 8/8\nthe \"red\" hive hums # or so");
     phone.taps("keep words");
     wire.is(Way::Open);
     phone.taps("waiting");
