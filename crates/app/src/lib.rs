@@ -9,6 +9,7 @@ pub mod forms;
 pub mod import;
 mod library;
 mod office;
+pub mod pairing;
 mod reader;
 pub mod sheets;
 mod surroundings;

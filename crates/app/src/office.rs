@@ -240,6 +240,16 @@ impl Office {
         by.clone_into(&mut self.by);
     }
 
+    /// Who writes where nobody is named.
+    pub fn writes_as(&self) -> &str {
+        &self.by
+    }
+
+    /// The store, for settings that are no part of the books.
+    pub(crate) fn drawer(&self) -> (&Mutex<Box<dyn Store + Send>>, FarmId) {
+        (&self.store, self.farm)
+    }
+
     fn writer<'a>(&'a self, writing: &'a Writing) -> &'a str {
         if writing.by.is_empty() {
             &self.by

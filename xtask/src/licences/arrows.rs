@@ -10,15 +10,19 @@ pub(super) const ARROWS: &[(&str, &[&str])] = &[
     ("apiary", &["quantity", "reckon", "ledger"]),
     ("store", &["ledger"]),
     ("page", &[]),
+    ("trust", &[]),
     (
         "app",
         &["quantity", "reckon", "ledger", "apiary", "store", "page"],
     ),
-    ("web", &["quantity", "ledger", "apiary", "page", "app"]),
+    (
+        "web",
+        &["quantity", "ledger", "apiary", "page", "trust", "app"],
+    ),
     (
         "cli",
         &[
-            "quantity", "reckon", "ledger", "apiary", "store", "page", "app", "web",
+            "quantity", "reckon", "ledger", "apiary", "store", "page", "trust", "app", "web",
         ],
     ),
     ("torn-vfs", &[]),
