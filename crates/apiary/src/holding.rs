@@ -117,7 +117,8 @@ impl Holding {
         match fact.verb.topic {
             Topic::Ground => crate::ground::state::misgivings(self, fact, &mut out),
             Topic::Health => crate::colony::misgivings::colony_is_gone(self, fact, &mut out),
-            Topic::Place | Topic::Proof => {}
+            Topic::Place => crate::place::state::misgivings(fact, &mut out),
+            Topic::Proof => {}
             Topic::Colony => crate::colony::misgivings::misgivings(self, fact, &mut out),
             Topic::Honey | Topic::Wax => crate::honey::misgivings::misgivings(self, fact, &mut out),
             Topic::Goods => crate::goods::state::misgivings(self, fact, &mut out),

@@ -13,6 +13,7 @@ pub mod pairing;
 mod reader;
 pub mod sheets;
 mod surroundings;
+pub mod weather;
 pub mod wire;
 
 pub use library::Library;

@@ -19,6 +19,7 @@ use ledger::{Act, Appended, Device, Digest, Draft, Entry, FarmId, Fault, Handle,
 use crate::library::Library;
 use crate::reader::Reader;
 use crate::surroundings::{Surroundings, fresh_id};
+use crate::weather::{Drawer, Kept};
 
 /// Open books of one farm, with a device that writes into them.
 pub struct Office {
@@ -32,6 +33,8 @@ pub struct Office {
     library: Library,
     /// The address book.
     people: BTreeMap<String, Person>,
+    /// Series of weather that were read.
+    kept: Kept,
     /// The day of the last writing.
     today: Date,
 }
@@ -185,6 +188,7 @@ impl Office {
             by: String::new(),
             library,
             people,
+            kept: Kept::default(),
             today: Date::ZERO,
         })
     }
@@ -205,7 +209,12 @@ impl Office {
 
     /// What a reader is told who only looks, as of now or at the end of a day.
     pub fn reader(&self, on: Option<Date>, today: Date) -> Reader<'_> {
-        Reader::new(&self.library, &self.people, &self.device, on, today)
+        let drawer = Drawer {
+            store: &self.store,
+            farm: self.farm,
+            kept: &self.kept,
+        };
+        Reader::new(&self.library, &self.people, &self.device, drawer, (on, today))
     }
 
     /// Whether another program has written since the books were read.

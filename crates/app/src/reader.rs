@@ -11,6 +11,7 @@ use jiff::civil::Date;
 use ledger::{Books, Device, Entry, Person};
 
 use crate::library::{Held, Library};
+use crate::weather::Drawer;
 
 /// The books as somebody looks at them, as of now or at the end of a day.
 pub struct Reader<'a> {
@@ -18,6 +19,7 @@ pub struct Reader<'a> {
     held: Held<'a>,
     people: &'a BTreeMap<String, Person>,
     device: &'a Device,
+    drawer: Drawer<'a>,
     /// The day asked for; none is now.
     pub on: Option<Date>,
     /// Today.
@@ -29,14 +31,15 @@ impl<'a> Reader<'a> {
         library: &'a Library,
         people: &'a BTreeMap<String, Person>,
         device: &'a Device,
-        on: Option<Date>,
-        today: Date,
+        drawer: Drawer<'a>,
+        (on, today): (Option<Date>, Date),
     ) -> Self {
         Self {
             held: library.held(on),
             library,
             people,
             device,
+            drawer,
             on,
             today,
         }
@@ -45,6 +48,16 @@ impl<'a> Reader<'a> {
     /// The state of the farm.
     pub fn holding(&self) -> &Holding {
         &self.held
+    }
+
+    /// The state of the farm as of now, whatever day is looked at.
+    pub(crate) fn holding_now(&self) -> Held<'a> {
+        self.library.held(None)
+    }
+
+    /// Where attachments lie.
+    pub(crate) fn drawer(&self) -> Drawer<'a> {
+        self.drawer
     }
 
     /// All entries.

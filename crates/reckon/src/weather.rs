@@ -226,6 +226,9 @@ pub fn read(bytes: &[u8], station: Option<&str>) -> Result<WeatherFile, WeatherF
         archive::by_year(text, station)
     } else if archive::is_access(first) {
         archive::access(text, station)
+    } else if station.is_some() {
+        let wrong = "the file has no stations: leave the station out";
+        Err(WeatherFaults::one(1, "station", wrong))
     } else {
         daily::read(text)
     }

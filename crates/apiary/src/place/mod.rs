@@ -1,1 +1,2 @@
 pub(crate) mod facts;
+pub(crate) mod state;

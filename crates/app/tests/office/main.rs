@@ -9,3 +9,4 @@ mod never_stops;
 mod order;
 mod persons;
 mod places;
+mod weather;
