@@ -11,6 +11,7 @@
 
 mod align;
 mod block;
+mod card;
 pub mod csv;
 mod drawing;
 mod form;
@@ -24,6 +25,7 @@ pub mod text;
 mod words;
 
 pub use block::{Block, Notice, Page, Section, Tone};
+pub use card::{Asked, BoxWidth, Card, CardColumn, CardRow};
 pub use drawing::{Drawing, Fill, Hatch, Shape};
 pub use form::{Button, Choice, Field, Form, Input, Method, Shown};
 pub use table::{Column, Holds, Pager, Row, Table};

@@ -7,6 +7,7 @@
 
 pub mod answers;
 pub mod calendar;
+pub mod card;
 pub mod diary;
 pub(crate) mod facts;
 pub mod look;
