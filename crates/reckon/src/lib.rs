@@ -12,6 +12,7 @@ pub mod degree_days;
 pub mod density;
 pub mod gtin;
 pub mod jars;
+pub mod photo;
 pub mod queen;
 pub mod refractometry;
 pub mod section;

@@ -2,6 +2,8 @@
 //!
 //! The cases are drawn from one fixed seed, so that every run tries the same ones.
 
+mod photo;
+
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngSeed};
 use quantity::{Area, Celsius, Fraction, Length, Mass};
