@@ -9,7 +9,7 @@ use quantity::Length;
 use super::state::{Comb, comb_on};
 use crate::arena::{BarId, HiveId};
 use crate::holding::{Holding, Hung};
-use crate::note::{Fact, Value};
+use crate::note::{Fact, Note, Value};
 use crate::told::Told;
 
 /// A share of the full outline by the word of the note.
@@ -57,11 +57,8 @@ pub(super) fn look(h: &mut Holding, told: &Told<'_>) {
     let Some(bars) = fact.bars("bars") else {
         return of_the_colony(h, told);
     };
-    let said: Vec<Said> = shares(fact).collect();
     let shows_comb = fact.choice("fault").is_some_and(|fault| fault != "none")
-        || said
-            .iter()
-            .any(|(field, share)| *share > 0.0 && !matches!(*field, "empty_share" | "bees"));
+        || shares(fact).any(|(field, share)| share > 0.0 && !matches!(field, "empty_share" | "bees"));
     for hung in h.bars_of(bars) {
         if let Some(colony) = h.colony_at(hung.hive, hung.place) {
             h.colonies[colony].last_look = Some(day);
@@ -72,7 +69,7 @@ pub(super) fn look(h: &mut Holding, told: &Told<'_>) {
             continue;
         }
         let comb = comb_on(h, told, hung.bar, Some(day));
-        take(&mut h.combs[comb], told, &said);
+        take(&mut h.combs[comb], told);
     }
 }
 
@@ -84,33 +81,73 @@ pub(super) fn shares(fact: &Fact) -> impl Iterator<Item = Said> + '_ {
     })
 }
 
-fn take(comb: &mut Comb, told: &Told<'_>, said: &[Said]) {
-    let fact = told.fact();
-    let day = told.note.day;
-    let other_face = comb.face.take();
+/// What one look said of one face, until the other's comes.
+pub(crate) type Face = (Date, &'static str, Vec<Said>);
+
+/// How the words of a look stand to those before it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Stands {
+    /// They tell all that is known.
+    Alone,
+    /// They add to what was known.
+    Beside,
+    /// They say that all is as it was.
+    AsBefore,
+}
+
+/// Takes the shares that a look says into what is known of a comb.
+fn hear(shares: &mut Vec<Said>, face: &mut Option<Face>, fact: &Fact, day: Date) -> Stands {
+    let other_face = face.take();
+    let said = self::shares(fact);
     if fact.says("as before") {
         for share in said {
-            match comb.shares.iter_mut().find(|(field, _)| *field == share.0) {
-                Some(kept) => *kept = *share,
-                None => comb.shares.push(*share),
+            match shares.iter_mut().find(|(field, _)| *field == share.0) {
+                Some(kept) => *kept = share,
+                None => shares.push(share),
             }
         }
-        if has_words_of_its_own(fact) {
+        return if has_words_of_its_own(fact) {
+            Stands::Beside
+        } else {
+            Stands::AsBefore
+        };
+    }
+    shares.clear();
+    shares.extend(said);
+    let Some(this) = fact.choice("face") else {
+        return Stands::Alone;
+    };
+    *face = Some((day, this, shares.clone()));
+    match other_face.filter(|(on, other, _)| *on == day && *other != this) {
+        Some((_, _, other)) => {
+            *shares = of_both_faces(shares, &other);
+            Stands::Beside
+        }
+        None => Stands::Alone,
+    }
+}
+
+/// What a comb was known to hold after some of its looks, heard again from their notes.
+pub(super) fn shares_after<'a>(notes: &dyn Fn(usize) -> Option<&'a Note>, looks: &[usize]) -> Vec<Said> {
+    let (mut known, mut face) = (Vec::new(), None);
+    for note in looks.iter().filter_map(|look| notes(*look)) {
+        if note.fact.word() == "look" {
+            hear(&mut known, &mut face, &note.fact, note.day);
+        }
+    }
+    known
+}
+
+fn take(comb: &mut Comb, told: &Told<'_>) {
+    let fact = told.fact();
+    let day = told.note.day;
+    match hear(&mut comb.shares, &mut comb.face, fact, day) {
+        Stands::Alone => {
+            comb.said_by.clear();
             comb.said_by.push(told.entry);
         }
-    } else {
-        comb.shares.clear();
-        comb.shares.extend_from_slice(said);
-        let beside = fact.choice("face").and_then(|face| {
-            let other = other_face.filter(|(on, other, _)| *on == day && *other != face);
-            comb.face = Some((day, face, said.to_vec()));
-            other
-        });
-        match beside {
-            Some((_, _, other)) => comb.shares = of_both_faces(said, &other),
-            None => comb.said_by.clear(),
-        }
-        comb.said_by.push(told.entry);
+        Stands::Beside => comb.said_by.push(told.entry),
+        Stands::AsBefore => {}
     }
     if fact.share("drawn").is_some() {
         comb.drawn = share_of(&comb.shares, "drawn");
@@ -123,7 +160,7 @@ fn take(comb: &mut Comb, told: &Told<'_>, said: &[Said]) {
     }
     comb.last_look = Some(told.entry);
     comb.looks.push(told.entry);
-    if has_worker_brood(&comb.shares) || (!fact.says("as before") && fact.choice("eggs") == Some("seen")) {
+    if has_worker_brood(&comb.shares) || fact.choice("eggs") == Some("seen") {
         brood_seen(comb, day);
     }
 }

@@ -7,7 +7,7 @@
 use jiff::civil::Date;
 use quantity::Length;
 
-use super::look::{self, Said};
+use super::look::{self, Face, Said};
 use crate::arena::{BarId, ColonyId, CombId, HiveId, PatternId};
 use crate::ground::state::Hive;
 use crate::history::push_once;
@@ -82,7 +82,7 @@ pub struct Comb {
     pub ended: Option<(Date, usize)>,
     pub(crate) brood_counted: Option<Date>,
     /// What was said of one face on a day, until the other's look comes.
-    pub(crate) face: Option<(Date, &'static str, Vec<Said>)>,
+    pub(crate) face: Option<Face>,
 }
 
 /// How a colony ended.

@@ -299,3 +299,132 @@ fn a_jot_is_kept_as_it_came() {
         Some("ask about the wall; bars, 3 & 4 <odd>")
     );
 }
+
+mod answers {
+    use apiary::colony::answers::{Change, changes, life, look_days, unfinished};
+    use apiary::note::Note;
+
+    use super::*;
+
+    impl Farm {
+        fn notes(&self) -> Vec<Note> {
+            let entries = self.books.entries().iter();
+            entries
+                .map(|entry| note(entry.note.as_deref().expect("words")))
+                .collect()
+        }
+
+        /// The places that a stopped look has left out.
+        fn unseen(&self, hive: &str) -> Vec<u16> {
+            let hive = self.holding.hive_labels.get(hive).expect("a hive");
+            unfinished(&self.holding, hive).map_or_else(Vec::new, |left| left.unseen)
+        }
+    }
+
+    const STOPPED: &str = "2026-03-01 start alder 12 bars drawn
+2026-05-02 look alder bars 1 to 5 drawn 8/8 brood 4/8
+2026-05-02 look alder stopped 5";
+
+    #[test]
+    fn a_stopped_look_knows_what_it_left_out() {
+        assert_eq!(two_hives_and(STOPPED).unseen("alder"), [6, 7, 8, 9, 10, 11, 12]);
+    }
+
+    #[test]
+    fn a_stopped_look_is_finished_on_a_later_day() {
+        let half = two_hives_and(&format!("{STOPPED}\n2026-05-04 look alder bars 6 to 9 drawn 8/8"));
+        assert_eq!(half.unseen("alder"), [10, 11, 12]);
+        let whole = two_hives_and(&format!(
+            "{STOPPED}\n2026-05-04 look alder bars 6 to 9 drawn 8/8\n2026-05-05 look alder bars 10 to 12 drawn 8/8"
+        ));
+        assert_eq!(whole.unseen("alder"), [0; 0]);
+    }
+
+    #[test]
+    fn a_look_begun_anew_at_the_entrance_is_another() {
+        let anew = two_hives_and(&format!("{STOPPED}\n2026-05-09 look alder bar 1 drawn 8/8"));
+        assert_eq!(
+            anew.unseen("alder"),
+            [0; 0],
+            "the keeper began again from the first bar"
+        );
+        let twice = two_hives_and(&format!(
+            "{STOPPED}\n2026-05-09 look alder bars 1 to 3 drawn 8/8\n2026-05-09 look alder stopped 3"
+        ));
+        assert_eq!(twice.unseen("alder"), [4, 5, 6, 7, 8, 9, 10, 11, 12]);
+    }
+
+    #[test]
+    fn a_stopped_look_stays_with_the_bars_when_they_move() {
+        let moved = two_hives_and(&format!("{STOPPED}\n2026-05-03 add alder 2 bars at 1"));
+        // The five that were seen now stand at 3 to 7; those behind 5 that were seen are not asked for again.
+        assert_eq!(moved.unseen("alder"), [8, 9, 10, 11, 12, 13, 14]);
+    }
+
+    #[test]
+    fn changes_are_told_bar_by_bar_against_the_look_before() {
+        let farm = two_hives_and(
+            "2026-03-01 start alder 4 bars drawn
+             2026-04-26 look alder bars 1 and 2 drawn 8/8 brood 5/8 honey 2/8
+             2026-05-03 look alder bar 1 as before
+             2026-05-03 look alder bar 2 drawn 8/8 brood 3/8 pollen 1/8 cells sealed 2 fault bulging
+             2026-05-03 look alder bar 5 drawn 2/8
+             2026-05-04 cut alder bar 3 into pail-1",
+        );
+        let notes = farm.notes();
+        let said = |entry: usize| notes.get(entry);
+        let hive = farm.holding.hive_labels.get("alder").expect("a hive");
+        let told = changes(&farm.holding, &said, hive).expect("a look");
+        assert_eq!((told.since, told.last), (on("2026-05-03"), on("2026-05-03")));
+        let places: Vec<u16> = told.bars.iter().map(|bar| bar.place).collect();
+        assert_eq!(places, [1, 2, 5]);
+        assert_eq!(told.not_seen, [4]);
+        assert_eq!(told.gone, [(3, on("2026-05-04"), 9)]);
+        assert!(told.bars[0].changes.is_empty());
+        assert_eq!(told.bars[0].before, Some((on("2026-04-26"), 5)));
+        let change = |field, before, now| Change { field, before, now };
+        assert_eq!(
+            told.bars[1].changes,
+            [
+                change("brood", Some(0.625), Some(0.375)),
+                change("honey", Some(0.25), None),
+                change("pollen", None, Some(0.125)),
+            ]
+        );
+        assert_eq!(told.bars[1].found, ["sealed queen cells: 2", "bulging"]);
+        assert_eq!(told.bars[2].before, None);
+        assert_eq!(
+            look_days(&farm.holding, &said, hive),
+            [on("2026-04-26"), on("2026-05-03")]
+        );
+    }
+
+    #[test]
+    fn a_life_is_told_in_the_order_of_its_days() {
+        let farm = two_hives_and(
+            "2026-04-26 look alder bar 1 drawn 4/8
+             2026-05-10 shift alder bar 1 to 3
+             2026-05-11 shift alder bar 3 to birch 1
+             2026-05-20 measure birch bar 1 thickness 24 mm
+             2026-06-20 cut birch bar 1 into pail-1",
+        );
+        let notes = farm.notes();
+        let said = |entry: usize| notes.get(entry);
+        let (comb, _) = farm.holding.combs.iter().next().expect("a comb");
+        let told: Vec<String> = life(&farm.holding, &said, comb)
+            .into_iter()
+            .map(|row| row.says)
+            .collect();
+        assert_eq!(
+            told,
+            [
+                "known to hang in alder at place 1",
+                "seen: drawn 4/8",
+                "stands at place 3 of alder instead of 1",
+                "goes from alder to birch, place 1",
+                "measured: thickness 24 mm",
+                "cut off, or gone with its bar",
+            ]
+        );
+    }
+}

@@ -1,12 +1,18 @@
 //! Answers about hives: what hangs where, who lives there, what looks ripe.
 
+mod looks;
+
 use jiff::civil::Date;
 use ledger::Books;
 
+pub use looks::{
+    BarChange, Change, LifeRow, LookChanges, Notes, Unfinished, changes, life, look_days, unfinished,
+};
+
 use super::state::Comb;
-use crate::arena::HiveId;
+use crate::arena::{CombId, HiveId};
 use crate::holding::Holding;
-use crate::note::read;
+use crate::note::{Fact, read};
 
 /// What is known of a comb in numbers, each a share of one.
 #[derive(Clone, Debug, PartialEq)]
@@ -36,9 +42,11 @@ pub struct BarRow {
     pub contents: Option<String>,
     /// The comb that hangs there, in numbers.
     pub comb: Option<Contents>,
+    /// The comb itself, in the holding.
+    pub comb_id: Option<CombId>,
     /// A fault found and not yet mended.
     pub fault: Option<&'static str>,
-    /// The entry of the last look.
+    /// The entry of the last look; of a bare bar too, where one looked at it bare.
     pub look: Option<usize>,
     /// The day of the last look.
     pub looked_on: Option<Date>,
@@ -58,8 +66,9 @@ pub fn bars(h: &Holding, books: &Books, hive: HiveId) -> Vec<BarRow> {
     };
     let rows = h.hives[hive].bars.iter().zip(1u16..).map(|(bar, place)| {
         let bar = &h.bars[*bar];
-        let comb = bar.comb.map(|comb| &h.combs[comb]);
-        let look = comb.and_then(|comb| comb.last_look);
+        let comb_id = bar.comb;
+        let comb = comb_id.map(|comb| &h.combs[comb]);
+        let look = comb.map_or(bar.last_look, |comb| comb.last_look);
         BarRow {
             place,
             tag: bar.tag.as_ref().map(ToString::to_string),
@@ -72,6 +81,7 @@ pub fn bars(h: &Holding, books: &Books, hive: HiveId) -> Vec<BarRow> {
                 left: comb.left,
                 shares: comb.shares.clone(),
             }),
+            comb_id,
             fault: comb.and_then(|comb| comb.fault),
             look,
             looked_on: look.map(|look| books.entries()[look].envelope.day),
@@ -95,12 +105,22 @@ fn contents(books: &Books, comb: &Comb) -> Option<String> {
     said
 }
 
-/// What a look said of its bars, without the bars.
+/// What a look said of its bars, without the bars; nothing where it said only that all was as before.
 fn said_of_a_bar(note: &str) -> Option<String> {
-    let fact = read(note).ok()?.fact;
+    let said = said_of_fact(&read(note).ok()?.fact)?;
+    let rest = said.strip_prefix("as before").unwrap_or(&said).trim();
+    (!rest.is_empty()).then(|| rest.to_owned())
+}
+
+/// What a fact says of its bars, without its verb and the bars.
+fn said_of_fact(fact: &Fact) -> Option<String> {
     let said = fact.to_string();
     let bars = fact.bars("bars")?.to_string();
-    let rest = said.strip_prefix("look ")?.strip_prefix(bars.as_str())?.trim();
+    let rest = said
+        .strip_prefix(fact.word())?
+        .trim_start()
+        .strip_prefix(bars.as_str())?
+        .trim();
     (!rest.is_empty()).then(|| rest.to_owned())
 }
 
