@@ -60,7 +60,7 @@ pub(crate) enum Command {
         #[arg(long, value_name = "N")]
         port: Option<u16>,
     },
-    /// Serve the pages of the books to a browser on this machine, until stopped
+    /// Serve the pages of the books to a browser on this machine, and with --lan to paired phones, until stopped
     Open {
         /// The port of the pages; without it the first free one from 8436 on
         #[arg(long, value_name = "N")]
@@ -68,6 +68,15 @@ pub(crate) enum Command {
         /// Who writes: an id of the address book
         #[arg(long, value_name = "ID", default_value = "")]
         by: String,
+        #[command(flatten)]
+        lan: LanArgs,
+    },
+    /// Make a one-time code that pairs a phone, with the addresses as codes for its camera
+    Pair,
+    /// List the phones and other machines that were paired, or stop them
+    Devices {
+        #[command(subcommand)]
+        what: Option<Devices>,
     },
     /// Write notes: from the command line, a file or standard input
     Note(NoteArgs),
@@ -100,6 +109,39 @@ pub(crate) enum Command {
     Man {
         /// The folder
         folder: PathBuf,
+    },
+}
+
+#[derive(clap::Args, Debug)]
+pub(crate) struct LanArgs {
+    /// Serve paired phones in the local network as well, encrypted
+    #[arg(long)]
+    pub(crate) lan: bool,
+    /// What phones call this machine: a name or an address; may be given twice [default: its own name with .local]
+    #[arg(long, value_name = "HOST", requires = "lan")]
+    pub(crate) called: Vec<trust::Host>,
+    /// The address of this machine to be served at [default: all of them]
+    #[arg(long, value_name = "ADDRESS", requires = "lan")]
+    pub(crate) on: Option<std::net::IpAddr>,
+    /// The port for phones [default: 8496]
+    #[arg(long, value_name = "N", requires = "lan")]
+    pub(crate) lan_port: Option<u16>,
+}
+
+#[derive(Subcommand, Debug)]
+pub(crate) enum Devices {
+    /// Stop one: it gets no answer from now on
+    Stop {
+        /// Which, such as d-1
+        id: String,
+    },
+    /// Stop all of them, and close a code that is open
+    StopAll,
+    /// Make a new certificate authority and stop all; each phone takes in the new certificate
+    NewAuthority {
+        /// What phones call this machine: a name or an address; may be given twice [default: what they called it]
+        #[arg(long, value_name = "HOST")]
+        called: Vec<trust::Host>,
     },
 }
 

@@ -12,6 +12,14 @@ for (const form of document.querySelectorAll("form[method=post]")) {
   guard(form);
 }
 
+// A code that stands behind the # of the address was never sent anywhere; it goes where it belongs, and out of
+// the address.
+const code = document.querySelector("input[name=code]");
+if (code && location.hash.length > 1) {
+  code.value = location.hash.slice(1);
+  history.replaceState(null, "", location.pathname);
+}
+
 function guard(form) {
   const release = () => {
     delete form.dataset.sent;

@@ -15,6 +15,8 @@ pub struct Drawing {
     pub shapes: Vec<Shape>,
     /// It takes the whole width of the page; otherwise, and in a gallery, it stays small.
     pub wide: bool,
+    /// It is a code for a camera: dark on light, whatever colours the reader prefers.
+    pub code: bool,
 }
 
 impl Eq for Drawing {}

@@ -12,6 +12,7 @@
 mod align;
 mod block;
 mod card;
+pub mod code;
 pub mod csv;
 mod drawing;
 mod form;

@@ -26,7 +26,7 @@ pub fn drawing(drawing: &Drawing, id: &str) -> Markup {
     let mut hatches = BTreeSet::new();
     hatches_of(&drawing.shapes, &mut hatches);
     html! {
-        svg.drawing.wide[drawing.wide] id=(id) viewBox=(frame) role=(role)
+        svg.drawing.wide[drawing.wide].code[drawing.code] id=(id) viewBox=(frame) role=(role)
             aria-labelledby={ (id) ".title" } aria-describedby={ (id) ".says" }
         {
             title id={ (id) ".title" } { (drawing.title) }

@@ -2,10 +2,12 @@
 
 use std::collections::BTreeMap;
 
+use app::pairing::Paired;
 use axum::http::{HeaderMap, Uri, header};
 use jiff::civil::Date;
 
 use crate::desk::Desk;
+use crate::door::Door;
 use crate::guard::Session;
 use crate::place::{Place, path};
 
@@ -26,12 +28,14 @@ pub(crate) struct Asked {
     /// An answer for a program is asked for.
     pub(crate) json: bool,
     pub(crate) session: Session,
+    /// The paired machine that asks; `None` is this machine.
+    pub(crate) guest: Option<Paired>,
     /// The page of ours that led here.
     pub(crate) from: Option<String>,
 }
 
 impl Asked {
-    pub(crate) fn read(uri: &Uri, headers: &HeaderMap, desk: &Desk) -> Self {
+    pub(crate) fn read(uri: &Uri, headers: &HeaderMap, desk: &Desk, door: &Door) -> Self {
         let query = sent(uri.query().unwrap_or_default().as_bytes());
         let table = query.get("table").and_then(|table| table.parse().ok());
         let sheet = uri.path().strip_suffix(".csv").zip(table);
@@ -41,7 +45,7 @@ impl Asked {
                 .get(name)
                 .and_then(|value: &axum::http::HeaderValue| value.to_str().ok())
         };
-        let own = text(header::HOST).map(|host| format!("http://{host}"));
+        let own = text(header::HOST).map(|host| format!("{}://{host}", door.scheme));
         let from = text(header::REFERER)
             .zip(own)
             .and_then(|(from, own)| way_back(from.strip_prefix(&own)?));
@@ -50,10 +54,17 @@ impl Asked {
             path: path.to_owned(),
             csv,
             json: text(header::ACCEPT).is_some_and(|accept| accept.contains("application/json")),
-            session: Session::of(headers, desk),
+            session: Session::of(headers, desk, door),
+            guest: None,
             from,
             query,
         }
+    }
+
+    /// Who writes, where the machine that asks was paired for somebody.
+    pub(crate) fn by(&self) -> Option<&str> {
+        let by = self.guest.as_ref().map(|guest| guest.by.as_str());
+        by.filter(|by| !by.is_empty())
     }
 
     /// The day that is asked for, or what was given instead of one.

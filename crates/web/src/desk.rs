@@ -7,11 +7,14 @@ use std::collections::VecDeque;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError, RwLock, RwLockWriteGuard};
 
+use app::pairing::Code;
 use app::{Office, Surroundings};
 use jiff::civil::{Date, DateTime};
 use ledger::Fault;
 use page::Notice;
 use tokio::sync::Semaphore;
+
+use crate::lan::Lan;
 
 /// How a desk is set up.
 #[derive(Clone, Debug, Default)]
@@ -40,6 +43,10 @@ pub struct Desk {
     pub(crate) sheets: Recent<Upload>,
     /// Rows that were refused, as sheets of their own.
     pub(crate) refusals: Recent<String>,
+    /// What is served beyond this machine, if anything.
+    pub(crate) lan: Option<Lan>,
+    /// Codes that were made, by the id of the page that shows them.
+    pub(crate) codes: Recent<Code>,
 }
 
 /// A file that was sent to be brought in.
@@ -83,7 +90,16 @@ impl Desk {
             written: Recent::new(MOST_WRITTEN),
             sheets: Recent::new(MOST_SHEETS),
             refusals: Recent::new(MOST_SHEETS),
+            lan: None,
+            codes: Recent::new(1),
         }
+    }
+
+    /// The same desk, served beyond this machine as well.
+    #[must_use]
+    pub fn beyond(mut self, lan: Lan) -> Self {
+        self.lan = Some(lan);
+        self
     }
 
     /// Answers from the books as the disk has them.
@@ -112,6 +128,24 @@ impl Desk {
         Ok(done?)
     }
 
+    /// Changes the books in the name of whoever is given; without one, of whoever sits at this machine.
+    pub(crate) fn change_by<T>(
+        &self,
+        by: Option<&str>,
+        change: impl FnOnce(&mut Office, &mut dyn Surroundings) -> Result<T, Fault>,
+    ) -> Result<T, Trouble> {
+        let Some(by) = by else {
+            return self.change(change);
+        };
+        self.change(|office, surroundings| {
+            let usual = office.writes_as().to_owned();
+            office.write_as(by);
+            let done = change(office, surroundings);
+            office.write_as(&usual);
+            done
+        })
+    }
+
     fn is_old(&self, office: &Office) -> Result<bool, Fault> {
         Ok(self.in_doubt.load(Ordering::Acquire) || office.is_stale()?)
     }
@@ -130,6 +164,11 @@ impl Desk {
 
     pub(crate) fn today(&self) -> Date {
         self.surroundings().today()
+    }
+
+    /// Milliseconds since 1970.
+    pub(crate) fn now_ms(&self) -> i64 {
+        self.surroundings().now_ms()
     }
 
     pub(crate) fn now(&self) -> DateTime {

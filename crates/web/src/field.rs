@@ -181,13 +181,13 @@ pub(crate) fn take(desk: &Desk, asked: &Asked, at: &FieldAt, received: &Received
         return Reply::json(StatusCode::FORBIDDEN, &json!({ "says": says, "stale": true }));
     }
     match at {
-        FieldAt::Send => send(desk, &received.raw),
+        FieldAt::Send => send(desk, asked, &received.raw),
         FieldAt::Attach => attach(desk, asked, &received.raw),
         _ => refused(desk, asked, &Refusal::no_address()),
     }
 }
 
-fn send(desk: &Desk, bytes: &[u8]) -> Reply {
+fn send(desk: &Desk, asked: &Asked, bytes: &[u8]) -> Reply {
     let drafts = match field::drafts(bytes) {
         Ok(drafts) => drafts,
         Err(bad) => {
@@ -195,7 +195,9 @@ fn send(desk: &Desk, bytes: &[u8]) -> Reply {
             return Reply::json(StatusCode::UNPROCESSABLE_ENTITY, &says);
         }
     };
-    match desk.change(|office, surroundings| field::take_in(office, &drafts, surroundings)) {
+    match desk.change_by(asked.by(), |office, surroundings| {
+        field::take_in(office, &drafts, surroundings)
+    }) {
         Ok(taken) => Reply::json(StatusCode::OK, &answers(&taken)),
         Err(trouble) => fault(trouble),
     }
@@ -245,7 +247,7 @@ fn attach(desk: &Desk, asked: &Asked, bytes: &[u8]) -> Reply {
         let says = json!({ "says": "what arrived is not what was sent; send it again", "again": true });
         return Reply::json(StatusCode::BAD_REQUEST, &says);
     }
-    let put = desk.change(|office, _| {
+    let put = desk.change_by(asked.by(), |office, _| {
         let farm = office.farm();
         office.store().put_attachment(farm, bytes)
     });
@@ -366,7 +368,9 @@ fn bring(desk: &Desk, asked: &Asked, received: &Received) -> Reply {
             );
         }
     };
-    match desk.change(|office, surroundings| field::take_in(office, &bundle.drafts, surroundings)) {
+    match desk.change_by(asked.by(), |office, surroundings| {
+        field::take_in(office, &bundle.drafts, surroundings)
+    }) {
         Ok(taken) => show_page(desk, asked, StatusCode::OK, &brought(&taken)),
         Err(trouble) => refused(desk, asked, &trouble.into()),
     }

@@ -1,14 +1,16 @@
 //! Who may ask, who may send, and what a browser may do with an answer.
 //!
-//! The pages are for the keeper at this machine alone, and have no password: what keeps others out is that they
-//! answer on this machine only, to its own names only, and take in only what their own forms send.
+//! At this machine the pages have no password: what keeps others out is that they answer on this machine only, to
+//! its own names only, and take in only what their own forms send. Beyond it they answer to paired machines only
+//! (`pairing`), encrypted, to the names that its certificate is for.
 //!
 //! Holds true: a name of another host that was made to point at this machine gets no page; a page of another
 //! host can neither read an answer nor have anything written.
 
-use axum::http::{HeaderMap, HeaderName, HeaderValue, Uri, header};
+use axum::http::{HeaderMap, HeaderName, HeaderValue, header};
 
 use crate::desk::Desk;
+use crate::door::Door;
 
 /// The session of a browser, as its cookie names it.
 #[derive(Clone, Debug)]
@@ -17,28 +19,26 @@ pub(crate) struct Session {
     pub(crate) name: String,
     /// The browser does not know it yet.
     pub(crate) is_new: bool,
+    /// What the cookie is called.
+    cookie: String,
+    /// It goes over encrypted connections alone.
+    secure: bool,
 }
 
 impl Session {
     /// The session that a request names, or else a new one.
-    pub(crate) fn of(headers: &HeaderMap, desk: &Desk) -> Self {
-        let cookie = cookie(desk);
-        let named = headers
-            .get_all(header::COOKIE)
-            .iter()
-            .filter_map(|value| value.to_str().ok())
-            .flat_map(|value| value.split(';'))
-            .filter_map(|pair| pair.trim().split_once('='))
-            .find(|(name, value)| *name == cookie && is_session(value));
-        match named {
-            Some((_, name)) => Self {
-                name: name.to_owned(),
-                is_new: false,
-            },
-            None => Self {
-                name: hex(&desk.random()),
-                is_new: true,
-            },
+    pub(crate) fn of(headers: &HeaderMap, desk: &Desk, door: &Door) -> Self {
+        let (cookie, secure) = (cookie(door), door.beyond);
+        let named = value_of_cookie(headers, &cookie);
+        let (name, is_new) = match named {
+            Some(name) => (name.to_owned(), false),
+            None => (hex(&desk.random()), true),
+        };
+        Self {
+            name,
+            is_new,
+            cookie,
+            secure,
         }
     }
 
@@ -53,11 +53,11 @@ impl Session {
         blake3::Hash::from_hex(token).is_ok_and(|token| token == own)
     }
 
-    pub(crate) fn cookie(&self, desk: &Desk) -> Option<HeaderValue> {
+    pub(crate) fn cookie(&self) -> Option<HeaderValue> {
+        let secure = if self.secure { " Secure;" } else { "" };
         let set = format!(
-            "{}={}; HttpOnly; SameSite=Strict; Path=/",
-            cookie(desk),
-            self.name
+            "{}={};{secure} HttpOnly; SameSite=Strict; Path=/",
+            self.cookie, self.name
         );
         self.is_new
             .then(|| HeaderValue::from_str(&set).expect("BUG: a session has digits alone"))
@@ -65,8 +65,22 @@ impl Session {
 }
 
 /// Cookies are not told apart by port, so the port is part of the name: books open side by side each have one.
-fn cookie(desk: &Desk) -> String {
-    format!("combwright-{}", desk.setup.port)
+fn cookie(door: &Door) -> String {
+    // Browsers take this beginning only with an encrypted connection, and then let no other host set it.
+    let host = if door.beyond { "__Host-" } else { "" };
+    format!("{host}combwright-{}", door.port)
+}
+
+/// What a cookie of ours holds: sixty-four hexadecimal digits, else it is not ours.
+pub(crate) fn value_of_cookie<'a>(headers: &'a HeaderMap, cookie: &str) -> Option<&'a str> {
+    let pairs = headers
+        .get_all(header::COOKIE)
+        .iter()
+        .filter_map(|value| value.to_str().ok())
+        .flat_map(|value| value.split(';'))
+        .filter_map(|pair| pair.trim().split_once('='));
+    let mut named = pairs.filter(|(name, value)| *name == cookie && is_session(value));
+    named.next().map(|(_, value)| value)
 }
 
 fn is_session(value: &str) -> bool {
@@ -80,33 +94,15 @@ fn hex(bytes: &[u8]) -> String {
     bytes.iter().map(|byte| format!("{byte:02x}")).collect()
 }
 
-/// Whether a request names this machine, and nothing else, as its host.
-pub(crate) fn is_for_this_host(uri: &Uri, headers: &HeaderMap, port: u16) -> bool {
-    let mut hosts = headers.get_all(header::HOST).iter();
-    let (Some(host), None) = (hosts.next(), hosts.next()) else {
-        return false;
-    };
-    let named = uri.authority().map(|authority| authority.as_str());
-    host.to_str().is_ok_and(|host| is_own(host, port)) && named.is_none_or(|host| is_own(host, port))
-}
-
-fn is_own(host: &str, port: u16) -> bool {
-    let own = ["127.0.0.1", "localhost", "[::1]"];
-    own.iter().any(|own| {
-        let is_usual = port == 80 && host.eq_ignore_ascii_case(own);
-        is_usual || host.eq_ignore_ascii_case(&format!("{own}:{port}"))
-    })
-}
-
 /// Whether what is sent comes from a page of this host. A program that is no browser says nothing about it and
 /// is judged by its token alone.
-pub(crate) fn is_from_this_host(headers: &HeaderMap) -> bool {
+pub(crate) fn is_from_this_host(headers: &HeaderMap, door: &Door) -> bool {
     let host = headers.get(header::HOST).and_then(|host| host.to_str().ok());
     let own = |origin: &HeaderValue| {
         let origin = origin
             .to_str()
             .ok()
-            .and_then(|origin| origin.strip_prefix("http://"));
+            .and_then(|origin| origin.strip_prefix(door.scheme)?.strip_prefix("://"));
         matches!((origin, host), (Some(origin), Some(host)) if origin.eq_ignore_ascii_case(host))
     };
     let site = headers.get("sec-fetch-site");
@@ -155,44 +151,6 @@ mod tests {
     }
 
     #[test]
-    fn only_this_machines_own_names_are_answered() {
-        let asks =
-            |host: &'static str| is_for_this_host(&Uri::from_static("/"), &headers(&[("host", host)]), 8436);
-        for host in ["127.0.0.1:8436", "localhost:8436", "[::1]:8436", "LocalHost:8436"] {
-            assert!(asks(host), "{host}");
-        }
-        for host in [
-            "",
-            "127.0.0.1",
-            "localhost",
-            "127.0.0.1:8437",
-            "127.0.0.1:08436",
-            "127.0.0.1.example.com:8436",
-            "localhost.:8436",
-            "localhost.example.com:8436",
-            "example.com",
-            "example.com:8436",
-            "0.0.0.0:8436",
-            "[::]:8436",
-            "127.0.0.1:8436@example.com",
-            "user@127.0.0.1:8436",
-            "127.0.0.1:8436, example.com",
-        ] {
-            assert!(!asks(host), "{host}");
-        }
-        let uri = Uri::from_static("/");
-        assert!(!is_for_this_host(&uri, &headers(&[]), 8436));
-        let two = [("host", "127.0.0.1:8436"), ("host", "example.com")];
-        assert!(!is_for_this_host(&uri, &headers(&two), 8436));
-        let other = Uri::from_static("http://example.com/");
-        assert!(!is_for_this_host(
-            &other,
-            &headers(&[("host", "127.0.0.1:8436")]),
-            8436
-        ));
-    }
-
-    #[test]
     fn only_forms_of_this_host_are_taken_in() {
         let host = ("host", "localhost:8436");
         for sent in [
@@ -204,7 +162,7 @@ mod tests {
                 ("sec-fetch-site", "same-origin"),
             ],
         ] {
-            assert!(is_from_this_host(&headers(sent)), "{sent:?}");
+            assert!(is_from_this_host(&headers(sent), &Door::here(8436)), "{sent:?}");
         }
         for sent in [
             &[host, ("origin", "null")][..],
@@ -226,7 +184,7 @@ mod tests {
                 ("sec-fetch-site", "cross-site"),
             ],
         ] {
-            assert!(!is_from_this_host(&headers(sent)), "{sent:?}");
+            assert!(!is_from_this_host(&headers(sent), &Door::here(8436)), "{sent:?}");
         }
     }
 }

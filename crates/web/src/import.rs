@@ -381,7 +381,7 @@ fn map(desk: &Desk, asked: &Asked, sent: &Sent, only_shows: bool) -> Reply {
     };
     let keep_good = !said(sent, "keep").is_empty();
     let mapping = mapping(sent);
-    let done = desk.change(|office, surroundings| {
+    let done = desk.change_by(asked.by(), |office, surroundings| {
         match import::bring_in(office, &sheet, &mapping, keep_good, !pressed, "", surroundings) {
             Ok(report) => {
                 // Before anyone else has the office: whoever sends the form again at this very moment must

@@ -1,6 +1,6 @@
-//! The pages of the books in a browser, on the keeper's own machine and nowhere else.
+//! The pages of the books in a browser, on the keeper's own machine, and beyond it for paired phones.
 //!
-//! A request is let in by `guard`, looked up in `place`, and answered at the [`Desk`]: `answers` reads,
+//! A request comes in through a `door`, is let in by `guard`, looked up in `place`, and answered at the [`Desk`]: `answers` reads,
 //! `writing` and `import` change, `look` puts the nav, the day and the notices around what `app` tells.
 //! The pages themselves come from `app`, their HTML from `page`.
 //!
@@ -12,10 +12,13 @@
 mod answers;
 mod asked;
 mod desk;
+mod door;
 mod field;
 mod guard;
 mod import;
+mod lan;
 mod look;
+mod pairing;
 mod place;
 mod reply;
 mod router;
@@ -24,5 +27,6 @@ mod writing;
 
 pub use desk::{Desk, Setup};
 pub use field::{single_file, single_file_of};
-pub use router::router;
-pub use serve::{Doors, USUAL_PORT, serve};
+pub use lan::Lan;
+pub use router::{router, router_beyond};
+pub use serve::{Doors, LAN_PORT, USUAL_PORT, serve};

@@ -253,6 +253,7 @@ fn nav(asked: &Asked, reader: Option<&Reader<'_>>) -> Vec<NavItem> {
                     Some(
                         Place::Import(_)
                             | Place::Field(_)
+                            | Place::Pair
                             | Place::Erase
                             | Place::Form(FormAt::Correct(_) | FormAt::Withdraw(_) | FormAt::Settle)
                     )

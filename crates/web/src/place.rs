@@ -19,6 +19,8 @@ pub(crate) enum Place {
     Import(Step),
     /// The field page, or what belongs to it.
     Field(FieldAt),
+    /// Where phones are paired and stopped.
+    Pair,
     /// A file that the pages need.
     Asset(String),
 }
@@ -91,6 +93,7 @@ impl Place {
         let steps: Vec<&str> = steps.iter().map(String::as_str).collect();
         Some(match steps.as_slice() {
             ["write"] => Self::Index,
+            ["pair"] => Self::Pair,
             ["field"] => Self::Field(FieldAt::Page),
             ["field", name] => Self::Field(FieldAt::of(name)),
             ["asset", name] => Self::Asset((*name).to_owned()),
@@ -124,7 +127,7 @@ impl Place {
             Self::Index | Self::Asset(_) => false,
             Self::Import(step) => !matches!(step, Step::Refused(_)),
             Self::Field(at) => matches!(at, FieldAt::Send | FieldAt::Attach | FieldAt::Bring),
-            Self::Form(_) | Self::Preview(_) | Self::Erase => true,
+            Self::Form(_) | Self::Preview(_) | Self::Erase | Self::Pair => true,
         }
     }
 }

@@ -3,19 +3,21 @@
 use std::sync::Arc;
 use std::time::Duration;
 
+use app::pairing::Known;
 use axum::Router;
 use axum::body::{Body, Bytes};
 use axum::extract::{DefaultBodyLimit, FromRequest as _, Multipart, Request, State};
-use axum::http::{HeaderValue, Method, Response, StatusCode, header, request};
+use axum::http::{HeaderMap, HeaderValue, Method, Response, StatusCode, header, request};
 use page::html::{ASSETS, Asset};
 
 use crate::asked::{Asked, Sent, sent};
 use crate::desk::{Desk, Upload};
-use crate::guard::{is_for_this_host, is_from_this_host, protect};
+use crate::door::Door;
+use crate::guard::{is_from_this_host, protect};
 use crate::look::{Refusal, refused};
 use crate::place::{Answer, FieldAt, Place, Step};
 use crate::reply::Reply;
-use crate::{answers, field, import, writing};
+use crate::{answers, field, import, pairing, writing};
 
 /// The largest form that is taken in.
 const MOST_FORM: usize = 64 << 10;
@@ -29,27 +31,36 @@ const WRAPPING: usize = 64 << 10;
 /// How long a browser may take to send a form.
 const BODY_WITHIN: Duration = Duration::from_secs(60);
 
-/// All pages, for whatever brings requests to them.
+/// All pages, for whatever brings requests to them from this machine.
 pub fn router(desk: Arc<Desk>) -> Router {
-    Router::new().fallback(respond).with_state(desk)
+    let door = Door::here(desk.setup.port);
+    through(desk, door)
 }
 
-async fn respond(State(desk): State<Arc<Desk>>, request: Request) -> Response<Body> {
+/// The same pages for paired machines beyond this one; whatever brings requests to them has to be encrypted. `None`
+/// where the desk is served to this machine alone.
+pub fn router_beyond(desk: Arc<Desk>) -> Option<Router> {
+    let door = Door::beyond(desk.lan.as_ref()?);
+    Some(through(desk, door))
+}
+
+fn through(desk: Arc<Desk>, door: Door) -> Router {
+    Router::new().fallback(respond).with_state((desk, Arc::new(door)))
+}
+
+async fn respond(State((desk, door)): State<(Arc<Desk>, Arc<Door>)>, request: Request) -> Response<Body> {
     let head_alone = request.method() == Method::HEAD;
-    let mut response = answer(&desk, request).await.into_response(head_alone);
+    let mut response = answer(&desk, &door, request).await.into_response(head_alone);
     protect(response.headers_mut());
     response
 }
 
-async fn answer(desk: &Arc<Desk>, request: Request) -> Reply {
+async fn answer(desk: &Arc<Desk>, door: &Door, request: Request) -> Reply {
     let (parts, body) = request.into_parts();
-    if !is_for_this_host(&parts.uri, &parts.headers, desk.setup.port) {
+    if !door.is_asked(&parts.uri, &parts.headers) {
         return Reply::plain(
             StatusCode::MISDIRECTED_REQUEST,
-            format!(
-                "These pages answer to http://127.0.0.1:{}/ alone.",
-                desk.setup.port
-            ),
+            format!("These pages answer to {} alone.", door.address()),
         );
     }
     if let Some(asset) = asset(parts.uri.path()) {
@@ -60,9 +71,26 @@ async fn answer(desk: &Arc<Desk>, request: Request) -> Reply {
             }
         };
     }
-    let asked = Asked::read(&parts.uri, &parts.headers, desk);
-    let cookie = asked.session.cookie(desk);
-    let request = match what_to_do(&asked, &parts) {
+    let mut asked = Asked::read(&parts.uri, &parts.headers, desk, door);
+    let cookie = asked.session.cookie();
+    let mut key = None;
+    if door.beyond {
+        match admitted(desk, &parts.headers).await {
+            Ok((Known::Paired(paired), again)) => {
+                asked.guest = Some(paired);
+                key = again.and_then(|again| HeaderValue::from_str(&again).ok());
+            }
+            Ok((known, _)) => {
+                let mut reply = outside(desk, door, asked, known, parts, body).await;
+                reply
+                    .headers
+                    .extend(cookie.map(|cookie| (header::SET_COOKIE, cookie)));
+                return reply;
+            }
+            Err(reply) => return reply,
+        }
+    }
+    let request = match what_to_do(&asked, door, &parts) {
         Ok(Wanted::Shown) => Ok(None),
         Ok(Wanted::Sent(kind)) => receive(parts, body, kind).await.map(Some),
         Err(refusal) => Err(refusal),
@@ -81,10 +109,55 @@ async fn answer(desk: &Arc<Desk>, request: Request) -> Reply {
         // It panicked, which the program's window tells.
         Err(_) => broken(),
     };
+    reply.headers.extend(
+        cookie
+            .into_iter()
+            .chain(key)
+            .map(|cookie| (header::SET_COOKIE, cookie)),
+    );
     reply
-        .headers
-        .extend(cookie.map(|cookie| (header::SET_COOKIE, cookie)));
-    reply
+}
+
+/// Who comes, by the key that was brought.
+async fn admitted(desk: &Arc<Desk>, headers: &HeaderMap) -> Result<(Known, Option<String>), Reply> {
+    let (own, headers) = (Arc::clone(desk), headers.clone());
+    let done = tokio::task::spawn_blocking(move || pairing::admit(&own, &headers)).await;
+    match done {
+        Ok(Ok(admitted)) => Ok(admitted),
+        // Nothing is told of the fault to somebody who may be anybody; the machine's own pages tell it.
+        Ok(Err(_)) => Err(Reply::plain(
+            StatusCode::SERVICE_UNAVAILABLE,
+            "The books cannot be read at the moment. What waits on this phone stays there.",
+        )),
+        Err(_) => Err(broken()),
+    }
+}
+
+/// What is answered to somebody without a key: the page where one is got, and nothing else.
+async fn outside(
+    desk: &Arc<Desk>,
+    door: &Door,
+    asked: Asked,
+    known: Known,
+    parts: request::Parts,
+    body: Body,
+) -> Reply {
+    let brings = asked.place == Some(Place::Pair)
+        && parts.method == Method::POST
+        && matches!(what_to_do(&asked, door, &parts), Ok(Wanted::Sent(Kind::Form)));
+    let sent = match brings {
+        true => receive(parts, body, Kind::Form)
+            .await
+            .ok()
+            .map(|received| received.sent),
+        false => None,
+    };
+    let own = Arc::clone(desk);
+    let done = tokio::task::spawn_blocking(move || match sent {
+        Some(sent) => pairing::bring(&own, &asked, &sent),
+        None => pairing::closed(&own, &asked, &known),
+    });
+    done.await.unwrap_or_else(|_| broken())
 }
 
 /// What is to be done with a request.
@@ -104,7 +177,7 @@ enum Kind {
     Blob,
 }
 
-fn what_to_do(asked: &Asked, parts: &request::Parts) -> Result<Wanted, Refusal> {
+fn what_to_do(asked: &Asked, door: &Door, parts: &request::Parts) -> Result<Wanted, Refusal> {
     let place = asked.place.as_ref().ok_or_else(Refusal::no_address)?;
     let is_shown = matches!(parts.method, Method::GET | Method::HEAD);
     if is_shown && place.is_shown() {
@@ -117,7 +190,7 @@ fn what_to_do(asked: &Asked, parts: &request::Parts) -> Result<Wanted, Refusal> 
             _ => "GET, HEAD",
         }));
     }
-    if !is_from_this_host(&parts.headers) {
+    if !is_from_this_host(&parts.headers, door) {
         return Err(Refusal::Foreign);
     }
     let kind = parts.headers.get(header::CONTENT_TYPE).map(HeaderValue::as_bytes);
@@ -217,6 +290,7 @@ fn reply(desk: &Desk, asked: &Asked, received: Option<Received>) -> Reply {
             let sent = received.map(|received| received.sent).unwrap_or_default();
             writing::preview(desk, asked, at, &merged(asked, sent))
         }
+        (Place::Pair, received) => pairing::page(desk, asked, received.as_ref()),
         (Place::Erase, Some(received)) => writing::press_erase(desk, asked, &received.sent),
         (Place::Erase, None) => writing::erasing(desk, asked),
         (Place::Field(at), Some(received)) => field::take(desk, asked, at, &received),
@@ -243,7 +317,7 @@ fn broken() -> Reply {
     )
 }
 
-fn asset(path: &str) -> Option<&'static Asset> {
+pub(crate) fn asset(path: &str) -> Option<&'static Asset> {
     let name = path.strip_prefix("/asset/")?;
     ASSETS.iter().find(|asset| asset.name == name)
 }

@@ -2,7 +2,7 @@
 
 use std::future::Future;
 use std::io;
-use std::net::{Ipv4Addr, Ipv6Addr, TcpListener};
+use std::net::{IpAddr, Ipv4Addr, Ipv6Addr, TcpListener};
 use std::pin::pin;
 use std::sync::Arc;
 use std::time::Duration;
@@ -10,14 +10,24 @@ use std::time::Duration;
 use axum::Router;
 use hyper::server::conn::http1;
 use hyper_util::rt::{TokioIo, TokioTimer};
-use hyper_util::server::graceful::GracefulShutdown;
+use hyper_util::server::graceful::{GracefulShutdown, Watcher};
 use hyper_util::service::TowerToHyperService;
+use tokio::net::TcpStream;
+use tokio::sync::Semaphore;
+use tokio_rustls::TlsAcceptor;
 
-use crate::Desk;
-use crate::router::router;
+use crate::router::{router, router_beyond};
+use crate::{Desk, lan};
 
 /// The port that is tried first.
 pub const USUAL_PORT: u16 = 8436;
+
+/// The port for paired phones. It is part of the address under which a phone keeps its page and what waits to be
+/// sent, so no other is taken in its place.
+pub const LAN_PORT: u16 = 8496;
+
+/// How many connections from beyond this machine are held at once.
+const MOST_BEYOND: usize = 256;
 
 /// How many ports above the usual one are tried where others use it.
 const MORE_PORTS: u16 = 20;
@@ -37,6 +47,8 @@ pub struct Doors {
     /// Their port.
     pub port: u16,
     listeners: Vec<TcpListener>,
+    /// Those that lead out of this machine.
+    beyond: Vec<TcpListener>,
 }
 
 impl Doors {
@@ -62,7 +74,30 @@ impl Doors {
         Ok(Self {
             port,
             listeners: [Some(first), second].into_iter().flatten().collect(),
+            beyond: Vec::new(),
         })
+    }
+
+    /// Opens doors that lead out of this machine: at one of its addresses, or at all of them. Gives their port.
+    ///
+    /// # Errors
+    /// The port is taken, or the address is not of this machine.
+    pub fn open_beyond(&mut self, on: Option<IpAddr>, port: u16) -> io::Result<u16> {
+        if let Some(on) = on {
+            self.beyond = vec![TcpListener::bind((on, port))?];
+        } else {
+            // On most systems the newer kind takes in the older one as well; where it does not, the second is there.
+            let newer = TcpListener::bind((Ipv6Addr::UNSPECIFIED, port));
+            let port = newer
+                .as_ref()
+                .map_or(port, |newer| newer.local_addr().map_or(port, |at| at.port()));
+            let older = TcpListener::bind((Ipv4Addr::UNSPECIFIED, port));
+            self.beyond = match (newer, older) {
+                (Err(_), Err(error)) => return Err(error),
+                (newer, older) => [newer.ok(), older.ok()].into_iter().flatten().collect(),
+            };
+        }
+        Ok(self.beyond[0].local_addr()?.port())
     }
 
     /// The address to be typed into a browser.
@@ -76,7 +111,17 @@ impl Doors {
 /// # Errors
 /// The system gives no threads, or no doors.
 pub fn serve(doors: Doors, desk: Desk) -> io::Result<()> {
-    let router = router(Arc::new(desk));
+    let desk = Arc::new(desk);
+    let pages = router(Arc::clone(&desk));
+    let beyond = match router_beyond(Arc::clone(&desk)) {
+        Some(pages) => Some(Arc::new(Beyond {
+            pages,
+            instructions: lan::instructions(Arc::clone(&desk)),
+            acceptor: lan::acceptor(&desk)?,
+            places: Semaphore::new(MOST_BEYOND),
+        })),
+        None => None,
+    };
     let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build()?;
     runtime.block_on(async {
         let end = told_to_end()?;
@@ -85,7 +130,22 @@ pub fn serve(doors: Doors, desk: Desk) -> io::Result<()> {
         for listener in doors.listeners {
             listener.set_nonblocking(true)?;
             let listener = tokio::net::TcpListener::from_std(listener)?;
-            answering.push(tokio::spawn(answer(listener, router.clone(), told.clone())));
+            answering.push(tokio::spawn(answer(
+                listener,
+                Leads::Here(pages.clone()),
+                told.clone(),
+            )));
+        }
+        // Doors that nothing lies behind stay shut.
+        for (listener, beyond) in doors.beyond.into_iter().zip(std::iter::repeat(beyond)) {
+            let Some(beyond) = beyond else { continue };
+            listener.set_nonblocking(true)?;
+            let listener = tokio::net::TcpListener::from_std(listener)?;
+            answering.push(tokio::spawn(answer(
+                listener,
+                Leads::Beyond(beyond),
+                told.clone(),
+            )));
         }
         drop(told);
         end.await;
@@ -98,11 +158,23 @@ pub fn serve(doors: Doors, desk: Desk) -> io::Result<()> {
     })
 }
 
-async fn answer(
-    listener: tokio::net::TcpListener,
-    router: Router,
-    mut told: tokio::sync::watch::Receiver<()>,
-) {
+/// Where a door leads.
+enum Leads {
+    /// To the pages, for browsers on this machine.
+    Here(Router),
+    /// To the pages for paired machines, or to the instructions.
+    Beyond(Arc<Beyond>),
+}
+
+/// What lies behind the doors that lead out of this machine.
+struct Beyond {
+    pages: Router,
+    instructions: Router,
+    acceptor: TlsAcceptor,
+    places: Semaphore,
+}
+
+async fn answer(listener: tokio::net::TcpListener, leads: Leads, mut told: tokio::sync::watch::Receiver<()>) {
     let connections = GracefulShutdown::new();
     let mut http = http1::Builder::new();
     http.timer(TokioTimer::new()).header_read_timeout(HEAD_WITHIN);
@@ -119,13 +191,50 @@ async fn answer(
         };
         // Else the end of a long page would wait for word that its beginning has come; without this it is only slower.
         let _ = stream.set_nodelay(true);
-        let service = TowerToHyperService::new(router.clone());
-        let connection = connections.watch(http.serve_connection(TokioIo::new(stream), service));
-        // A browser that breaks off is no news.
-        tokio::spawn(async move { drop(connection.await) });
+        match &leads {
+            Leads::Here(pages) => {
+                let service = TowerToHyperService::new(pages.clone());
+                let connection = connections.watch(http.serve_connection(TokioIo::new(stream), service));
+                // A browser that breaks off is no news.
+                tokio::spawn(async move { drop(connection.await) });
+            }
+            Leads::Beyond(beyond) => {
+                let work = meet(stream, Arc::clone(beyond), http.clone(), connections.watcher());
+                tokio::spawn(work);
+            }
+        }
     }
     drop(listener);
     let _ = tokio::time::timeout(END_WITHIN, connections.shutdown()).await;
+}
+
+/// Meets a connection from beyond this machine; one that is too many, or says nothing, is closed.
+async fn meet(stream: TcpStream, beyond: Arc<Beyond>, http: http1::Builder, watcher: Watcher) {
+    let Ok(place) = beyond.places.try_acquire() else {
+        return;
+    };
+    match lan::is_encrypted(&stream).await {
+        Ok(true) => {
+            if let Ok(stream) = lan::greet(&beyond.acceptor, stream).await {
+                let service = TowerToHyperService::new(beyond.pages.clone());
+                drop(
+                    watcher
+                        .watch(http.serve_connection(TokioIo::new(stream), service))
+                        .await,
+                );
+            }
+        }
+        Ok(false) => {
+            let service = TowerToHyperService::new(beyond.instructions.clone());
+            drop(
+                watcher
+                    .watch(http.serve_connection(TokioIo::new(stream), service))
+                    .await,
+            );
+        }
+        Err(_) => {}
+    }
+    drop(place);
 }
 
 /// Comes to pass when somebody at the keyboard or the system wants the program to end.

@@ -125,8 +125,9 @@ pub(crate) fn press(desk: &Desk, asked: &Asked, at: &FormAt, sent: &Sent) -> Rep
     let Some(about) = about(at, sent) else {
         return refused(desk, asked, &nothing_to_fill_in(at));
     };
-    let pressed =
-        desk.change(|office, surroundings| forms::press(office, &about, sent, &fresh, surroundings));
+    let pressed = desk.change_by(asked.by(), |office, surroundings| {
+        forms::press(office, &about, sent, &fresh, surroundings)
+    });
     let back = sent.get("back").and_then(|back| way_back(back));
     match pressed {
         Err(trouble) => refused(desk, asked, &trouble.into()),
@@ -264,7 +265,9 @@ pub(crate) fn preview(desk: &Desk, asked: &Asked, at: &FormAt, sent: &Sent) -> R
     let Some(about) = about(at, sent) else {
         return Reply::json(StatusCode::NOT_FOUND, &json!({ "says": "there is no such form" }));
     };
-    match desk.change(|office, surroundings| forms::preview(office, &about, sent, surroundings)) {
+    match desk.change_by(asked.by(), |office, surroundings| {
+        forms::preview(office, &about, sent, surroundings)
+    }) {
         Ok(preview) => {
             let whole: Vec<&String> = preview.wrong.get("").into_iter().collect();
             let json = json!({
@@ -341,7 +344,7 @@ pub(crate) fn press_erase(desk: &Desk, asked: &Asked, sent: &Sent) -> Reply {
         form.wrong.insert(0, STALE.into());
         return erasing_with(desk, asked, StatusCode::FORBIDDEN, form);
     }
-    match desk.change(|office, _| forms::erase_person(office, sent)) {
+    match desk.change_by(asked.by(), |office, _| forms::erase_person(office, sent)) {
         Err(trouble) => refused(desk, asked, &trouble.into()),
         Ok(PersonPressed::Refused(form)) => erasing_with(desk, asked, StatusCode::UNPROCESSABLE_ENTITY, form),
         Ok(PersonPressed::Erased(id) | PersonPressed::Entered(id)) => person_done(

@@ -15,10 +15,7 @@ pub(super) const ARROWS: &[(&str, &[&str])] = &[
         "app",
         &["quantity", "reckon", "ledger", "apiary", "store", "page"],
     ),
-    (
-        "web",
-        &["quantity", "ledger", "apiary", "page", "trust", "app"],
-    ),
+    ("web", &["quantity", "ledger", "apiary", "page", "trust", "app"]),
     (
         "cli",
         &[

@@ -257,6 +257,7 @@ pub(super) fn side(h: &Holding, hive: HiveId, rows: &[BarRow]) -> Drawing {
         frame: (-6.0, -30.0, length + 12.0, floor + 30.0 + letters * 1.8),
         shapes,
         wide: true,
+        code: false,
     }
 }
 
@@ -364,6 +365,7 @@ fn face(bar: &BarRow, outline: &Outline) -> Drawing {
         frame: (left - 24.0, -20.0, right - left + 48.0, outline.lowest() + 26.0),
         shapes,
         wide: false,
+        code: false,
     }
 }
 
@@ -376,6 +378,7 @@ pub(super) fn key() -> Block {
         frame: (0.0, 0.0, 260.0, 110.0),
         shapes: vec![rectangle(4.0, 4.0, 252.0, 102.0, fill, 1, false)],
         wide: false,
+        code: false,
     };
     let hatch = |name: &str, hatch| sample(name, Fill::Hatch(hatch));
     Block::Folded {
@@ -448,6 +451,7 @@ pub(super) fn section_drawing(pattern: &Pattern) -> Option<Drawing> {
             rectangle(left - 12.0, top - 16.0, right - left + 24.0, 16.0, Fill::Ink, 0, false),
         ],
         wide: false,
+            code: false,
     })
 }
 

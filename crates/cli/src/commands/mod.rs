@@ -1,5 +1,6 @@
 //! The commands, one file each; `lines`, `opening` and `writing` are what several of them share.
 
+mod beyond;
 mod books;
 mod demo;
 mod field;
@@ -26,7 +27,9 @@ pub(crate) fn run(args: &Args) -> Result<(Said, Option<Then>), Failure> {
             no_serve: false,
             port,
         } => return demo::serve(args, *port),
-        Command::Open { port, by } => return open::run(args, *port, by),
+        Command::Open { port, by, lan } => return open::run(args, *port, by, lan),
+        Command::Pair => beyond::pair(args),
+        Command::Devices { what } => beyond::devices(args, what.as_ref()),
         Command::Demo { .. } => demo::run(args),
         Command::Note(asked) => note::run(args, asked),
         Command::Show { topic, on } => show::run(args, topic, *on),

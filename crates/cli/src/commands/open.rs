@@ -1,4 +1,4 @@
-//! `open`: the pages of the books, for a browser on this machine.
+//! `open`: the pages of the books, for a browser on this machine and for paired phones.
 
 use std::path::Path;
 
@@ -6,23 +6,39 @@ use app::Surroundings as _;
 use serde_json::{Value, json};
 use web::{Desk, Doors, Setup};
 
+use super::beyond;
 use super::opening::{office_for_writing, surroundings};
 use super::show;
 use super::writing::announced as announced_new;
-use crate::args::Args;
+use crate::args::{Args, LanArgs};
 use crate::exit::Failure;
 use crate::output::{Said, Then};
 
-pub(crate) fn run(args: &Args, port: Option<u16>, by: &str) -> Result<(Said, Option<Then>), Failure> {
+pub(crate) fn run(
+    args: &Args,
+    port: Option<u16>,
+    by: &str,
+    lan: &LanArgs,
+) -> Result<(Said, Option<Then>), Failure> {
     let path = args.books_path();
     let is_new = !path.exists();
-    let doors = doors(port)?;
+    let mut doors = doors(port)?;
     let mut office = office_for_writing(args, None)?;
     office.write_as(by);
     let today = surroundings(args).today();
     let round = announced_new(args, is_new, show::round(&office, None, today));
-    let desk = Desk::new(office, Box::new(surroundings(args)), setup(&path, &doors));
-    Ok(announced(round, doors, desk))
+    let lan = match lan.lan {
+        true => Some(beyond::open(args, lan, &office, &mut doors)?),
+        false => None,
+    };
+    let more = lan.as_ref().map(|lan| beyond::announced(lan, args));
+    let mut desk = Desk::new(office, Box::new(surroundings(args)), setup(&path, &doors));
+    if let Some(lan) = lan {
+        desk = desk.beyond(lan);
+    }
+    let (mut said, then) = announced(round, doors, desk);
+    said.text.push_str(&more.unwrap_or_default());
+    Ok((said, then))
 }
 
 /// Opens the doors that the pages are served at.

@@ -63,6 +63,7 @@ fn named_everywhere() -> Page {
             },
         ],
         wide: false,
+        code: false,
     };
     Page::new(NAME).with([
         Block::section(NAME, [Block::Text(words()), Block::List(vec![words()])]),

@@ -88,6 +88,7 @@ pub(super) fn drawing() -> Drawing {
         frame: (0.0, 0.0, 900.0, 300.0),
         shapes: HATCHES.map(|hatch| square(Fill::Hatch(hatch))).into(),
         wide: true,
+        code: false,
     }
 }
 
