@@ -58,7 +58,7 @@ const A_VISIT: &[&str] = &[
     "2026-05-24 10:03 look alder bar 31 drawn 4/8 anyway",
     "2026-05-24 10:04 jot \"they 'hum' and hang out # much\"",
     "2026-05-24 10:05 look alder stopped 2",
-    "2026-05-24 10:06 look birch bars 1 to 3 as before",
+    "2026-05-24 10:06 look birch bars 1 to 3 as before anyway",
     "2026-05-24 10:07 attach photo \"a.jpg\" of \"alder bar 1\" digest \"00\"",
     "2026-05-24 10:08 jot \"withdraw last\"",
 ];
