@@ -52,6 +52,8 @@ pub struct Holding {
     pub purse: Purse,
     /// What dates and rounds follow from.
     pub diary: Diary,
+    /// The entries that say that the honey flow begins or ends, in the order of the notes.
+    pub flows: Vec<usize>,
     /// What is odd, in the order of the notes.
     pub complaints: Vec<Complaint>,
     /// How many notes were folded.
@@ -102,6 +104,7 @@ impl Holding {
             Topic::Goods => crate::goods::state::fold(self, told),
             Topic::Trade => crate::trade::state::fold(self, told),
             Topic::Money => crate::money::state::fold(self, told),
+            Topic::Place if told.fact().word() == "flow" => self.flows.push(told.entry),
             Topic::Health | Topic::Place | Topic::Proof => {}
         }
         diary::fold(self, told, mother);

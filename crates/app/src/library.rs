@@ -251,7 +251,7 @@ impl Library {
     }
 
     /// What the words of an entry say.
-    pub(crate) fn note(&self, entry: usize) -> Option<&Note> {
+    pub fn note(&self, entry: usize) -> Option<&Note> {
         match self.said.get(entry)? {
             Some(Ok(note)) => Some(note),
             _ => None,

@@ -1,8 +1,11 @@
 //! Answers as JSON. Keys are promises: snake_case, the unit at the end, none ever renamed.
 
+mod meaning;
+
 use std::collections::BTreeMap;
 
 use apiary::colony::answers as colony;
+use apiary::colony::meaning::Notes;
 use apiary::honey::answers as honey;
 use apiary::money::answers as money;
 use apiary::trade::state::Measure;
@@ -203,6 +206,8 @@ pub fn cash(h: &Holding) -> Value {
     json!({ "cash": own.map_or(tidy(0.0), tidy), "currency": h.purse.currency.map(|currency| currency.as_str().to_owned()), "by_currency": all })
 }
 
+pub use meaning::hive_and_meaning;
+
 /// The bar map of a hive or store. `None` if there is no such hive.
 pub fn hive(h: &Holding, books: &Books, label: &str) -> Option<Value> {
     let id = h.hive_labels.get(label)?;
@@ -265,16 +270,16 @@ pub fn round(reader: &Reader<'_>) -> Value {
     let (h, books) = (reader.holding(), reader.books());
     json!({
         "day": reader.day().to_string(), "to_see": sheet::to_see_words(h, reader.day()), "to_mend": sheet::faults_words(h),
-        "ripe": ripe(h, books), "stock": stock(h), "cost": cost(&money::cost(h, None)),
+        "ripe": ripe(h, books, &|entry| reader.note(entry), reader.day()), "stock": stock(h), "cost": cost(&money::cost(h, None)),
         "complaints": complaints(&reader.complaints(), books)["complaints"],
     })
 }
 
-/// Combs that were last seen ripe.
-pub fn ripe(h: &Holding, books: &Books) -> Value {
+/// Combs that were last seen ripe, with why some are set aside.
+pub fn ripe(h: &Holding, books: &Books, notes: Notes<'_, '_>, today: Date) -> Value {
     let combs: Vec<Value> = colony::ripe(h)
         .iter()
-        .map(|ripe| json!({ "hive": ripe.hive, "bar": ripe.place, "capped_pct": tidy(ripe.capped * 100.0), "look": handle(books, ripe.look) }))
+        .map(|ripe| json!({ "hive": ripe.hive, "bar": ripe.place, "capped_pct": tidy(ripe.capped * 100.0), "look": handle(books, ripe.look), "set_aside": meaning::asides(&ripe.asides(h, today, notes), books) }))
         .collect();
     json!({ "combs": combs, "notes": ["capped for at least three quarters of what is drawn, and no brood (common practice, no source)"] })
 }

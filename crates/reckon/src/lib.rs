@@ -14,6 +14,7 @@ pub mod gtin;
 pub mod jars;
 pub mod photo;
 pub mod queen;
+pub mod rate;
 pub mod refractometry;
 pub mod section;
 pub mod sources;

@@ -3,7 +3,11 @@
 //! A title that nobody has seen says so. Two entries are no publications: [`COMMON_PRACTICE`], for what
 //! keepers do without a source to name, and [`FROM_MEMORY`], for a remembered value.
 
+mod keepers;
+
 use quantity::{Seen, Source};
+
+pub use keepers::*;
 
 /// The single sine method of degree-days.
 pub static BASKERVILLE_EMIN_1969: Source = Source {
@@ -376,27 +380,41 @@ pub static WORKER_DEVELOPMENT: Source = Source {
 };
 
 /// Every entry of the bibliography, by id in alphabetical order.
-pub static ALL: [&Source; 37] = [
+pub static ALL: [&Source; 55] = [
+    &BASICBEEKEEPING_2012,
     &BASKERVILLE_EMIN_1969,
+    &BEEBUILT_HEAT,
+    &BEEMASTER_SPRING,
+    &BEESOURCE_SWARM_PREVENTION,
     &BETTS_1938,
     &BOGDANOV_PHYSICAL,
     &BROOD_BREAK_CVB,
+    &BUDDHA_2016,
     &CITRUS_SCALE_UC,
+    &COLORADO_WINTER,
     &COMMON_PRACTICE,
     &CORNELL_AFB_2018,
     &DRONES_39_DAYS,
     &EIGHTHS_2020,
     &EMERGENCY_CELLS,
+    &EXTENSION_STORES,
+    &FLOTTUM,
     &FOOD_USE_AUSTRIA,
     &FOOD_USE_CZECHIA,
     &FOOD_USE_DENMARK,
     &FOOD_USE_MINNESOTA,
     &FROM_MEMORY,
+    &GARWOOD_1936,
     &GHCN_DAILY,
     &GRAFTING_TIMES,
+    &GRANDMAB_2012,
     &GS1_GENERAL,
+    &HAPPYHOUR_2013,
+    &HAPPYHOUR_2016,
     &HARDEN_CALENDAR,
+    &HEMENWAY_2017,
     &HIVE_AND_HONEY_BEE,
+    &KEEPERS_CALENDARS,
     &LARVA_AGE,
     &LAYING_WORKERS,
     &MET_EIREANN_DEGREE_DAYS,
@@ -408,10 +426,14 @@ pub static ALL: [&Source; 37] = [
     &SOUTHWICK_1985,
     &SPLIT_DIARY,
     &STEINBERG_STORES,
+    &SUSTAINABLE_2013,
     &SWARM_HALF,
     &SWARM_VIRGINS,
+    &VENDOR_ADVICE,
     &VIRGIN_RIPENING,
+    &WALDENEFFECT,
     &WEDMORE_1955,
     &WHITE_1975,
+    &WINTER_BOXES_GERMANY,
     &WORKER_DEVELOPMENT,
 ];

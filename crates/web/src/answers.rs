@@ -132,9 +132,11 @@ fn json(reader: &Reader<'_>, asked: &Asked, of: &Answer) -> Result<Value, Refusa
     Ok(match of {
         Answer::Round => wire::round(reader),
         Answer::Yard => wire::yard(h),
-        Answer::Hive(name) => wire::hive(h, books, name).ok_or_else(|| unknown(reader, "hive", name))?,
+        Answer::Hive(name) => {
+            wire::hive_and_meaning(reader, name).ok_or_else(|| unknown(reader, "hive", name))?
+        }
         Answer::Honey => json!({
-            "balance": wire::balance(h, books), "yields": wire::yields(h), "ripe": wire::ripe(h, books),
+            "balance": wire::balance(h, books), "yields": wire::yields(h), "ripe": wire::ripe(h, books, &|entry| reader.note(entry), reader.day()),
         }),
         Answer::Lot(name) => wire::lot(h, books, name).ok_or_else(|| unknown(reader, "lot", name))?,
         Answer::Stall => wire::stock(h),

@@ -12,6 +12,7 @@ pub mod diary;
 pub(crate) mod facts;
 pub mod look;
 mod look_misgivings;
+pub mod meaning;
 pub(crate) mod misgivings;
 pub mod round;
 mod spacing;

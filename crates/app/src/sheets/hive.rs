@@ -140,6 +140,7 @@ pub fn hive(reader: &Reader<'_>, name: &str) -> Option<Page> {
     }
     page.blocks
         .push(Block::section("Bar by bar", [bars_table(reader, name, &rows)]));
+    page.blocks.extend(super::meaning_blocks(reader, id));
     page.blocks.push(actions(reader, id));
     let newest: Vec<usize> = super::notes_about_hive(reader, id, NEWEST)
         .into_iter()
@@ -259,10 +260,12 @@ pub fn hive_blocks(reader: &Reader<'_>, name: &str) -> Option<Vec<Block>> {
         ),
     };
     let rows = colony::bars(h, reader.books(), id);
-    Some(vec![
+    let mut blocks = vec![
         Block::text(format!("{} ({yard}{followers})", hive.label)),
         bars_table(reader, name, &rows),
-    ])
+    ];
+    blocks.extend(super::meaning_blocks(reader, id));
+    Some(blocks)
 }
 
 fn bars_table(reader: &Reader<'_>, name: &str, rows: &[colony::BarRow]) -> Block {

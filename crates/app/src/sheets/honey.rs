@@ -32,6 +32,7 @@ pub fn honey_house(reader: &Reader<'_>, part: Part) -> Page {
 
 /// Combs last seen ripe.
 pub fn ripe_blocks(reader: &Reader<'_>) -> Vec<Block> {
+    let notes = |entry| reader.note(entry);
     let ripe = colony::ripe(reader.holding());
     if ripe.is_empty() {
         return vec![Block::text(
@@ -42,12 +43,14 @@ pub fn ripe_blocks(reader: &Reader<'_>) -> Vec<Block> {
         Column::words("Hive"),
         Column::amounts("Bar"),
         Column::amounts("Capped %"),
+        Column::words("Set aside because"),
     ];
     let rows = ripe.iter().map(|ripe| {
         vec![
             hive_link(reader, &ripe.hive),
             Words::amount(ripe.place.to_string()),
             Words::because(percent(ripe.capped), note_path(reader.books(), ripe.look)),
+            super::meaning::asides_said(reader, &ripe.asides(reader.holding(), reader.day(), &notes)),
         ]
     });
     vec![

@@ -95,7 +95,12 @@ fn whatever_stands_in_the_books_every_answer_is_given() {
                 wire::yields(&holding),
                 wire::cash(&holding),
                 wire::yard(&holding),
-                wire::ripe(&holding, books),
+                wire::ripe(
+                    &holding,
+                    books,
+                    &|entry| library.note(entry),
+                    jiff::civil::date(2026, 7, 1),
+                ),
                 wire::cost(&apiary::money::answers::cost(&holding, None)),
                 wire::complaints(&complaints, books),
             ];

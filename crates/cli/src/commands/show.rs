@@ -30,11 +30,14 @@ fn answer(reader: &Reader<'_>, topic: &Topic) -> Result<Said, Failure> {
                 "hive",
                 name,
                 blocks,
-                wire::hive(h, books, name),
+                wire::hive_and_meaning(reader, name),
                 h.hive_labels.names(),
             )?
         }
-        Topic::Ripe => told(&sheets::ripe_blocks(reader), wire::ripe(h, books)),
+        Topic::Ripe => told(
+            &sheets::ripe_blocks(reader),
+            wire::ripe(h, books, &|entry| reader.note(entry), reader.day()),
+        ),
         Topic::Stock => told(&sheets::stock_blocks(reader), wire::stock(h)),
         Topic::Lot { name } => {
             let blocks = sheets::lot_blocks(reader, name, sheets::Part::ALL);

@@ -10,6 +10,7 @@ mod density;
 mod gtin;
 mod jars;
 mod moisture;
+mod rate;
 mod section;
 
 use quantity::{Celsius, Fraction, Length};

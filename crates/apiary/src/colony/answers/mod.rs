@@ -9,6 +9,7 @@ pub use looks::{
     BarChange, Change, LifeRow, LookChanges, Notes, Unfinished, changes, life, look_days, unfinished,
 };
 
+use super::meaning::{Aside, asides};
 use super::state::Comb;
 use crate::arena::{CombId, HiveId};
 use crate::holding::Holding;
@@ -193,26 +194,40 @@ pub struct Ripe {
     pub capped: f64,
     /// The entry of the look that says so.
     pub look: usize,
+    /// The hive by its number.
+    pub id: HiveId,
+    /// The comb by its number.
+    pub comb: CombId,
+}
+
+impl Ripe {
+    /// Why it is set aside; none for one that may be taken after winter's share.
+    pub fn asides(&self, h: &Holding, today: Date, notes: Notes<'_, '_>) -> Vec<Aside> {
+        asides(h, self.id, &h.combs[self.comb], today, notes)
+    }
 }
 
 /// How much of a drawn comb must be capped before it counts as ripe (common practice, no source).
 pub const RIPE_CAPPED: f64 = 0.75;
 
 /// Combs that were last seen capped for at least three quarters of what is drawn, and without brood. One that
-/// was cut in part since is left out until it is looked at again.
+/// was cut in part since is left out until it is looked at again. Those to be set aside are among them; [`Ripe::asides`] tells why.
 pub fn ripe(h: &Holding) -> Vec<Ripe> {
     let mut out = Vec::new();
-    for (_, hive) in h.hives.iter().filter(|(_, hive)| !hive.gone && !hive.is_store()) {
+    for (id, hive) in h.hives.iter().filter(|(_, hive)| !hive.gone && !hive.is_store()) {
         for (bar, place) in hive.bars.iter().zip(1u16..) {
-            let Some(comb) = h.bars[*bar].comb.map(|comb| &h.combs[comb]) else {
+            let Some(comb_id) = h.bars[*bar].comb else {
                 continue;
             };
+            let comb = &h.combs[comb_id];
             if let (Some(capped), Some(look)) = (ripeness(comb), comb.last_look) {
                 out.push(Ripe {
                     hive: hive.label.to_string(),
                     place,
                     capped,
                     look,
+                    id,
+                    comb: comb_id,
                 });
             }
         }
@@ -220,7 +235,8 @@ pub fn ripe(h: &Holding) -> Vec<Ripe> {
     out
 }
 
-fn ripeness(comb: &Comb) -> Option<f64> {
+/// The share of a comb that was capped, of what is drawn, where that makes it ripe.
+pub(super) fn ripeness(comb: &Comb) -> Option<f64> {
     let share = |field| {
         comb.shares
             .iter()
