@@ -9,15 +9,19 @@
 
 mod answer;
 mod cells;
+mod daily;
+mod degree_days;
 mod density;
 mod gtin;
 mod index;
 mod jars;
 mod moisture;
 mod quantities;
+mod queen;
 mod section;
 mod shape;
 mod share;
+mod winter;
 
 use std::fmt;
 
@@ -48,6 +52,12 @@ enum Topic {
     Cells(cells::Flags),
     /// What a hive of a given section holds: volume, bars, comb and honey
     Section(section::Flags),
+    /// What a colony eats in winter, and when it runs out
+    Winter(winter::Flags),
+    /// The dates that follow from a split, a graft or a sealed queen cell
+    Queen(queen::Flags),
+    /// Degree-days from daily weather
+    DegreeDays(degree_days::Flags),
 }
 
 /// A calculated answer.
@@ -83,6 +93,9 @@ pub(crate) fn run(args: &ReckonArgs, json: bool) -> Result<Reckoned, Refused> {
         Topic::Gtin(flags) => gtin::reckon(flags),
         Topic::Cells(flags) => cells::reckon(flags),
         Topic::Section(flags) => section::reckon(flags),
+        Topic::Winter(flags) => winter::reckon(flags),
+        Topic::Queen(flags) => queen::reckon(flags),
+        Topic::DegreeDays(flags) => degree_days::reckon(flags),
     }?;
     Ok(answer.told(json))
 }

@@ -7,6 +7,7 @@ mod comb;
 mod goods;
 mod honey;
 mod quantities;
+mod season;
 
 use std::process::{Command, Output};
 
@@ -88,7 +89,7 @@ fn refused(flag: &str, line: &[&str]) {
 #[test]
 fn every_topic_has_help_with_one_example_that_runs() {
     for topic in [
-        "moisture", "index", "density", "jars", "share", "gtin", "cells", "section",
+        "moisture", "index", "density", "jars", "share", "gtin", "cells", "section", "winter", "queen",
     ] {
         let help = String::from_utf8(reckon(&[topic, "--help"]).stdout).expect("help is text");
         let (_, example) = help.split_once("Example:").expect("there is an example");
@@ -100,6 +101,12 @@ fn every_topic_has_help_with_one_example_that_runs() {
         assert_eq!(line[0], topic);
         answer(line);
     }
+    // This one reads a file, which is handed to it in the tests of its own.
+    let help = String::from_utf8(reckon(&["degree-days", "--help"]).stdout).expect("help is text");
+    assert!(
+        help.contains("Example:\n  combwright reckon degree-days --daily daily.csv"),
+        "{help}"
+    );
 }
 
 #[test]

@@ -3,6 +3,7 @@
 //! The cases are drawn from one fixed seed, so that every run tries the same ones.
 
 mod photo;
+mod season;
 
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngSeed};

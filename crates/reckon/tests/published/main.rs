@@ -6,12 +6,16 @@
 //! Not ported: the tables of sucrose against index, whose text was not reached.
 
 mod comb;
+mod degree_days;
 mod density;
 mod gtin;
 mod jars;
 mod moisture;
 mod rate;
+mod queen;
 mod section;
+mod weather;
+mod winter;
 
 use quantity::{Celsius, Fraction, Length};
 
@@ -58,6 +62,10 @@ fn every_folder_tells_its_source() {
         include_str!("gtin/source.toml"),
         include_str!("comb/source.toml"),
         include_str!("section/source.toml"),
+        include_str!("winter/source.toml"),
+        include_str!("queen/source.toml"),
+        include_str!("degree-days/source.toml"),
+        include_str!("weather/source.toml"),
     ] {
         for key in ["citation = ", "seen = ", "notes = "] {
             assert!(source.contains(key), "{key} is missing in\n{source}");
