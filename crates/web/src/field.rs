@@ -417,3 +417,53 @@ fn brought(taken: &[Taken]) -> Page {
         Block::Table(Table::new("Notes brought in", columns.into(), "").with(rows)),
     ])
 }
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeMap;
+
+    use super::*;
+
+    /// The name that a line of a script makes known to all lines of it.
+    fn made_known(line: &str) -> Option<&str> {
+        let line = line.strip_prefix("export ").unwrap_or(line);
+        let line = line.strip_prefix("async ").unwrap_or(line);
+        let kinds = ["const ", "let ", "class ", "function "];
+        let rest = kinds.iter().find_map(|kind| line.strip_prefix(kind))?;
+        rest.split(|letter: char| !letter.is_alphanumeric() && letter != '_')
+            .next()
+    }
+
+    #[test]
+    fn the_scripts_can_be_joined_into_one() {
+        let mut known: BTreeMap<&str, &str> = BTreeMap::new();
+        for part in SCRIPTS {
+            for line in part.text.lines() {
+                if let Some(name) = made_known(line) {
+                    let twice = known.insert(name, part.name);
+                    assert_eq!(twice, None, "{name} is known in {} too", part.name);
+                }
+                if line.starts_with("import ") {
+                    let (_, from) = line.split_once(" from \"./").expect("an import is one line");
+                    let from = from.trim_end_matches("\";");
+                    let before = SCRIPTS.iter().take_while(|other| other.name != part.name);
+                    assert!(
+                        before.into_iter().any(|other| other.name == from),
+                        "{from} comes before {}",
+                        part.name
+                    );
+                }
+            }
+        }
+        assert!(known.contains_key("blake3") && known.contains_key("App"));
+    }
+
+    #[test]
+    fn nothing_in_the_pack_ends_the_file_early() {
+        let page = single_file(&json!({ "farm": "</script><script>alert(1)</script>" }));
+        assert_eq!(page.matches("</script>").count(), 2);
+        assert!(!page.contains("\nimport ") && !page.contains("\nexport "));
+        assert!(!page.contains("<!-- "), "every part has found its place");
+        assert!(!page.contains("href=\"/asset"), "it asks nobody for its parts");
+    }
+}

@@ -274,16 +274,20 @@ pub(crate) const VERBS: &[Verb] = &[
     },
     Verb {
         word: "measure",
-        says: "Cells or the thickness of a comb are measured.",
+        says: "Cells, the thickness or one face of a comb are measured.",
         forms: &[Form {
             subject: "{bars:bars}",
             details: &[
                 "ten cells {ten_cells:lengths}",
                 "thickness {thickness:length}",
                 "drones {drones:share}",
+                "face {face_area:area}",
             ],
         }],
-        examples: &["2026-06-14 measure alder bar 6 ten cells 53 mm 54 mm 53 mm"],
+        examples: &[
+            "2026-06-14 measure alder bar 6 ten cells 53 mm 54 mm 53 mm",
+            "2026-06-14 measure alder bar 5 face 812 cm2 thickness 26 mm   # from a photograph",
+        ],
     },
     Verb {
         word: "weigh",

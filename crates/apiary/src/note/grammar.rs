@@ -85,6 +85,7 @@ figures = number | spoken | [ digits , \"-\" ] , digits , \"/\" , digits ;
 spoken = ? a number in words, such as nine, forty one, two hundred and six, four point six ? ;
 mass = figures , ( \"kg\" | \"g\" | \"mg\" | \"t\" | \"lb\" | \"oz\" ) ;
 length = figures , ( \"mm\" | \"cm\" | \"m\" | \"km\" | \"in\" | \"ft\" | \"mi\" ) ;
+area = figures , ( \"cm2\" | \"dm2\" | \"m2\" | \"in2\" ) ;
 volume = figures , ( \"ml\" | \"cl\" | \"l\" | \"floz\" | \"gal\" | \"qt\" | \"pt\" ) ;
 amount = mass | volume ;
 temperature = figures , ( \"C\" | \"F\" ) ;

@@ -194,6 +194,8 @@ pub enum Kind {
     Mass,
     /// A length with its unit.
     Length,
+    /// An area with its unit.
+    Area,
     /// A volume with its unit.
     Volume,
     /// A mass or a volume.
@@ -232,6 +234,7 @@ impl Kind {
             Self::Number => "a number, such as 1.4925".to_owned(),
             Self::Mass => "a mass, such as 4.6 kg".to_owned(),
             Self::Length => "a length, such as 35 mm".to_owned(),
+            Self::Area => "an area, such as 812 cm2".to_owned(),
             Self::Volume => "a volume, such as 118 ml".to_owned(),
             Self::Amount => "a mass or a volume, such as 0.2 kg or 30 ml".to_owned(),
             Self::Temperature => "a temperature, such as 24 C".to_owned(),
@@ -267,6 +270,7 @@ impl Kind {
             Self::Number => "number".to_owned(),
             Self::Mass => "mass".to_owned(),
             Self::Length => "length".to_owned(),
+            Self::Area => "area".to_owned(),
             Self::Volume => "volume".to_owned(),
             Self::Amount => "amount".to_owned(),
             Self::Temperature => "temperature".to_owned(),
@@ -561,6 +565,7 @@ fn kind_named(kind: &'static str) -> Kind {
         "number" => Kind::Number,
         "mass" => Kind::Mass,
         "length" => Kind::Length,
+        "area" => Kind::Area,
         "volume" => Kind::Volume,
         "amount" => Kind::Amount,
         "temperature" => Kind::Temperature,

@@ -48,6 +48,7 @@ impl<const EXPLAINS: bool> Reader<'_, EXPLAINS> {
             Kind::Number => self.bare_number(at),
             Kind::Mass => self.amount(at, &[UnitKind::Mass]),
             Kind::Length => self.amount(at, &[UnitKind::Length]),
+            Kind::Area => self.amount(at, &[UnitKind::Area]),
             Kind::Volume => self.amount(at, &[UnitKind::Volume]),
             Kind::Amount => self.amount(at, &[UnitKind::Mass, UnitKind::Volume]),
             Kind::Temperature => self.amount(at, &[UnitKind::Temperature]),

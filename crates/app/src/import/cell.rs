@@ -38,6 +38,7 @@ impl Filling {
                 | Kind::Number
                 | Kind::Mass
                 | Kind::Length
+                | Kind::Area
                 | Kind::Volume
                 | Kind::Amount
                 | Kind::Temperature

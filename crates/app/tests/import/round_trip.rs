@@ -38,6 +38,7 @@ fn said(fills: Fills) -> BoxedStrategy<String> {
         Kind::Number => one_of(&["1.4925", "-2.40", "52"]),
         Kind::Mass | Kind::Amount => one_of(&["4.60 kg", "12 oz", "300g"]),
         Kind::Length => one_of(&["35 mm", "1-1/4 in"]),
+        Kind::Area => one_of(&["812 cm2", "126 in2"]),
         Kind::Volume => one_of(&["118 ml"]),
         Kind::Temperature => one_of(&["-3 C", "24.5 C"]),
         Kind::Percent => one_of(&["17.4 %"]),

@@ -400,7 +400,7 @@ fn program(variable: &str, names: &[&str]) -> OsString {
     found.into_os_string()
 }
 
-fn from_base64(text: &str) -> Vec<u8> {
+pub(crate) fn from_base64(text: &str) -> Vec<u8> {
     const DIGITS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
     let value = |letter: u8| DIGITS.iter().position(|digit| *digit == letter).unwrap_or(0) as u32;
     let padding = text.bytes().rev().take_while(|letter| *letter == b'=').count();

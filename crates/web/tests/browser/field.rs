@@ -1,8 +1,10 @@
 //! The page of the field in a real browser on a phone-sized screen, with the way to the desk cut, broken and slow.
 
 use jiff::civil::{DateTime, date};
+use serde_json::Value;
 
 use crate::checks;
+use crate::http;
 use crate::phone::{Phone, Way, Wire};
 use crate::served::Served;
 
@@ -359,4 +361,223 @@ fn typed_words_a_photograph_and_a_spoken_remark_come_home() {
     let says = phone.says();
     assert!(says.contains("kept as a jotting"), "{says}");
     assert!(says.contains("bar 31"), "{says}");
+}
+
+#[test]
+fn the_page_in_one_file_needs_no_desk() {
+    let (wire, served) = desk();
+    let host = format!("127.0.0.1:{}", wire.port);
+    let page = http::ask_as(served.port, &host, "GET", "/field/file", &[], b"").expect("an answer");
+    assert_eq!(
+        page.header("content-disposition"),
+        Some("attachment; filename=\"combwright-field.html\"")
+    );
+    let folder = tempfile::TempDir::new().expect("a folder");
+    let file = folder.path().join("field.html");
+    std::fs::write(&file, &page.body).expect("the file is written");
+    let address = format!("file://{}", file.display());
+    let mut phone = Phone::new();
+    phone.browser.visit(&address);
+    phone.taps("hive birch");
+    phone.taps("begin");
+    phone.taps("main");
+    phone.taps("end");
+    phone.taps("keep look");
+    phone.waits_until("it waits", "return document.body.innerText.includes('2 to send')");
+    phone.browser.visit(&address);
+    phone.taps("waiting");
+    assert_eq!(checks::of_screen(&phone.browser), Vec::<String>::new());
+    let drafts = phone.drafts();
+    assert_eq!(drafts.len(), 2);
+    // The text that is given out, as a file of it would hold it.
+    phone.browser.run(
+        "navigator.clipboard.writeText = text => { window.given = text; return Promise.resolve(); };",
+        &[],
+    );
+    phone.taps("copy");
+    phone.waits_until("the text is given out", "return typeof window.given === 'string'");
+    let text = phone.browser.run("return window.given", &[]);
+    let text = text.as_str().unwrap_or_default();
+    let before = served.entries().len();
+    let bundle = app::field::bundle(text, date(2026, 5, 24)).expect("it is read");
+    let ids: Vec<String> = bundle.drafts.iter().map(|draft| draft.id.to_string()).collect();
+    assert_eq!(
+        ids,
+        drafts
+            .iter()
+            .map(|draft| draft["id"].as_str().unwrap_or_default())
+            .collect::<Vec<_>>()
+    );
+    let mut desk = Phone::new();
+    for _ in 0..2 {
+        desk.browser.visit(&wire.address("/field/bring"));
+        desk.browser.run(
+            "document.querySelector('textarea[name=lines]').value = arguments[0]",
+            &[text.into()],
+        );
+        desk.browser
+            .find("main button[value=bring]")
+            .expect("a button")
+            .follow();
+        assert!(desk.says().contains("Notes brought home"), "{}", desk.says());
+    }
+    assert!(desk.says().contains("there already"), "{}", desk.says());
+    assert_eq!(served.entries().len(), before + 2);
+    assert_eq!(
+        notes(&served),
+        ["look birch bar 1 as before", "look birch stopped 1"]
+    );
+    desk.taps = 0;
+}
+
+/// A bar of 445 by 20 mm with a comb below it, as a lens of 24 mm on 36 sees them from 620 mm, leaning. What a person
+/// would tap is found from the picture alone: the outermost points of what has the colour of wood and of comb.
+const SCENE: &str = "
+    const [pitch, yaw, roll, done] = arguments;
+    const W = 4000, H = 3000, f = 0.72 * W, D = 620, r = a => a * Math.PI / 180;
+    const seen = ([x, y]) => { let X = x, Y = y - 140, Z = 0;
+        [X, Y] = [X * Math.cos(r(roll)) - Y * Math.sin(r(roll)), X * Math.sin(r(roll)) + Y * Math.cos(r(roll))];
+        [X, Z] = [X * Math.cos(r(yaw)) - Z * Math.sin(r(yaw)), X * Math.sin(r(yaw)) + Z * Math.cos(r(yaw))];
+        [Y, Z] = [Y * Math.cos(r(pitch)) - Z * Math.sin(r(pitch)), Y * Math.sin(r(pitch)) + Z * Math.cos(r(pitch))];
+        return [W / 2 + f * X / (Z + D), H / 2 + f * Y / (Z + D)]; };
+    const bar = [[-222.5, -20], [222.5, -20], [222.5, 0], [-222.5, 0]];
+    const comb = [[-210, 4], [210, 4], [92, 268], [-92, 268]];
+    const canvas = document.createElement('canvas'); canvas.width = W; canvas.height = H;
+    const pen = canvas.getContext('2d', { willReadFrequently: true });
+    const sky = pen.createLinearGradient(0, 0, W, H); sky.addColorStop(0, '#cfd8e8'); sky.addColorStop(1, '#8f98a8');
+    pen.fillStyle = sky; pen.fillRect(0, 0, W, H);
+    const fill = (corners, dark, light) => { const shade = pen.createLinearGradient(0, 0, W, 0);
+        shade.addColorStop(0, dark); shade.addColorStop(1, light); pen.fillStyle = shade; pen.beginPath();
+        corners.map(seen).forEach(([x, y], at) => at ? pen.lineTo(x, y) : pen.moveTo(x, y)); pen.closePath(); pen.fill(); };
+    fill(bar, '#401010', '#702020'); fill(comb, '#105010', '#208020');
+    window.scene = canvas;
+    const { data } = pen.getImageData(0, 0, W, H);
+    // Where a class of colour ends, to a part of a point: what is covered in part counts in part.
+    const edge = (channel, x, y) => { const at = 4 * (Math.round(y) * W + Math.round(x)); return data[at + channel] - Math.max(data[at + (channel + 1) % 3], data[at + (channel + 2) % 3]) > 8; };
+    const lines = (corners, channel) => corners.map((from, at) => { const to = corners[(at + 1) % 4]; const [p, q] = [seen(from), seen(to)];
+        const long = Math.hypot(q[0] - p[0], q[1] - p[1]); const n = [(q[1] - p[1]) / long, (p[0] - q[0]) / long]; const hits = [];
+        for (let t = 0.1; t < 0.9; t += 0.8 / 300) { const m = [p[0] + t * (q[0] - p[0]), p[1] + t * (q[1] - p[1])];
+            let last = null; for (let s = -6; s <= 6; s += 0.1) if (edge(channel, m[0] + s * n[0], m[1] + s * n[1])) last = s;
+            if (last !== null && last < 5.9) hits.push([m[0] + last * n[0], m[1] + last * n[1]]); }
+        const c = [0, 1].map(a => hits.reduce((sum, h) => sum + h[a], 0) / hits.length);
+        let xx = 0, xy = 0, yy = 0; for (const h of hits) { const [u, v] = [h[0] - c[0], h[1] - c[1]]; xx += u * u; xy += u * v; yy += v * v; }
+        const angle = Math.atan2(2 * xy, xx - yy) / 2; return { c, d: [Math.cos(angle), Math.sin(angle)] }; });
+    const meet = (a, b) => { const k = a.d[0] * b.d[1] - a.d[1] * b.d[0];
+        const t = ((b.c[0] - a.c[0]) * b.d[1] - (b.c[1] - a.c[1]) * b.d[0]) / k; return [a.c[0] + t * a.d[0], a.c[1] + t * a.d[1]]; };
+    const cornersOf = (corners, channel) => { const all = lines(corners, channel); return all.map((line, at) => meet(all[(at + 3) % 4], line)); };
+    const points = { corners: cornersOf(bar, 0), outline: cornersOf(comb, 1) };
+    import('/field/photo.js').then(m => { const told = m.measured({ ...points, length_mm: 445, height_mm: 20, picture: { width: W, height: H } });
+        done({ ...told, truth: m.areaOf(comb) / 100, points }); }, error => done({ wrong: String(error) }));
+";
+
+#[test]
+fn a_comb_in_a_photograph_is_measured_to_two_per_cent_up_to_30_degrees() {
+    let (wire, served) = desk();
+    let mut phone = Phone::new();
+    phone.opens_and_keeps(&wire.address("/field"));
+    for (pitch, yaw, roll) in [
+        (0, 0, 0),
+        (15, 0, 2),
+        (30, 0, -3),
+        (-30, 0, 1),
+        (0, 30, 2),
+        (0, -25, 4),
+        (20, 20, -2),
+    ] {
+        let told = phone
+            .browser
+            .run_and_wait(SCENE, &[pitch.into(), yaw.into(), roll.into()]);
+        let number = |value: &Value| value.as_f64().unwrap_or_else(|| panic!("{told}"));
+        let truth = number(&told["truth"]);
+        let (lo, value, hi) = (
+            number(&told["cm2"]["lo"]),
+            number(&told["cm2"]["value"]),
+            number(&told["cm2"]["hi"]),
+        );
+        let error = value / truth - 1.0;
+        println!(
+            "leaning {pitch}, {yaw}: {value:.1} cm2 for {truth:.1}, {:+.2} %",
+            100.0 * error
+        );
+        assert!(error.abs() <= 0.02, "leaning {pitch}, {yaw}: {value} for {truth}");
+        assert!(lo <= truth && truth <= hi, "{lo} to {hi} holds {truth}");
+        let lean = f64::from(pitch).to_radians().cos() * f64::from(yaw).to_radians().cos();
+        let tilt = number(&told["tilt_deg"]);
+        assert!(
+            (tilt - lean.acos().to_degrees()).abs() < 3.0,
+            "leaning {pitch}, {yaw}: {tilt}"
+        );
+        let is_told = told["says"].to_string().contains("beyond 30");
+        assert!(tilt < 29.0 || tilt > 31.0 || !is_told || tilt > 30.0, "{told}");
+    }
+    measured_by_hand(&mut phone, &served);
+}
+
+/// The last scene, taken as a photograph and tapped on the page.
+fn measured_by_hand(phone: &mut Phone, served: &Served) {
+    let told = phone
+        .browser
+        .run_and_wait(SCENE, &[10.into(), 5.into(), 0.into()]);
+    let png = phone
+        .browser
+        .run("return window.scene.toDataURL('image/png').split(',')[1]", &[]);
+    let folder = tempfile::TempDir::new().expect("a folder");
+    let file = folder.path().join("comb.png");
+    std::fs::write(
+        &file,
+        crate::driver::from_base64(png.as_str().unwrap_or_default()),
+    )
+    .expect("a picture");
+    phone.taps("hive alder");
+    phone.taps("begin");
+    phone
+        .browser
+        .find("#photo")
+        .expect("a picture can be taken")
+        .types(&file.display().to_string());
+    phone.taps("measure");
+    phone.button("board");
+    let points = told["points"]["corners"]
+        .as_array()
+        .into_iter()
+        .chain(told["points"]["outline"].as_array())
+        .flatten();
+    for point in points {
+        // A tap is as coarse as the screen; the glass and the arrow keys make it finer.
+        phone.browser.run(
+            "const board = document.querySelector('canvas.board'), box = board.getBoundingClientRect();
+             const scale = 4000 / box.width, [x, y] = arguments[0];
+             const tap = { bubbles: true, clientX: box.left + Math.round(x / scale), clientY: box.top + Math.round(y / scale), pointerId: 1 };
+             board.setPointerCapture = () => {};
+             board.dispatchEvent(new PointerEvent('pointerdown', tap));
+             board.dispatchEvent(new PointerEvent('pointerup', tap));
+             const off = [x - Math.round(x / scale) * scale, y - Math.round(y / scale) * scale];
+             for (const [key, other, way] of [['ArrowRight', 'ArrowLeft', off[0]], ['ArrowDown', 'ArrowUp', off[1]]])
+                 for (let step = 0; step < Math.round(Math.abs(way) * 2); step += 1)
+                     document.querySelector('canvas.board').dispatchEvent(new KeyboardEvent('keydown', { key: way > 0 ? key : other, bubbles: true, cancelable: true }));",
+            std::slice::from_ref(point),
+        );
+    }
+    phone.picture("measure");
+    assert_eq!(checks::of_screen(&phone.browser), Vec::<String>::new());
+    phone.taps("keep measure");
+    phone.taps("end");
+    phone.taps("leave");
+    phone.sends_all();
+    let notes = notes(served);
+    let note = notes
+        .iter()
+        .find(|note| note.starts_with("measure alder bar 1 face "))
+        .unwrap_or_else(|| panic!("{notes:?}"));
+    let cm2: f64 = note
+        .split(' ')
+        .nth(5)
+        .and_then(|word| word.parse().ok())
+        .unwrap_or(0.0);
+    let truth = told["truth"].as_f64().unwrap_or_default();
+    assert!((cm2 / truth - 1.0).abs() < 0.02, "{note} for {truth}");
+    assert!(
+        note.contains(" cm2 thickness 25 mm   # from photograph "),
+        "{note}"
+    );
 }

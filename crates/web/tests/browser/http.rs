@@ -35,11 +35,23 @@ pub(crate) fn ask(
     headers: &[(&str, &str)],
     body: &[u8],
 ) -> io::Result<Answer> {
+    ask_as(port, &format!("127.0.0.1:{port}"), method, path, headers, body)
+}
+
+/// Sends one request to a port of this machine under another name, and waits for its answer.
+pub(crate) fn ask_as(
+    port: u16,
+    host: &str,
+    method: &str,
+    path: &str,
+    headers: &[(&str, &str)],
+    body: &[u8],
+) -> io::Result<Answer> {
     let mut stream = TcpStream::connect((Ipv4Addr::LOCALHOST, port))?;
     stream.set_read_timeout(Some(PATIENCE))?;
     stream.set_nodelay(true)?;
     let mut head = format!(
-        "{method} {path} HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nConnection: close\r\nContent-Length: {}\r\n",
+        "{method} {path} HTTP/1.1\r\nHost: {host}\r\nConnection: close\r\nContent-Length: {}\r\n",
         body.len()
     );
     for (name, value) in headers {

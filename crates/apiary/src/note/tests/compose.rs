@@ -291,7 +291,10 @@ fn what_a_blank_is_called_follows_from_the_pattern() {
     );
     assert_eq!(labels("shift", 1), "hive, bars, to hive, place");
     assert_eq!(labels("add", 0), "hive, bars, at place");
-    assert_eq!(labels("measure", 0), "hive, bars, ten cells, thickness, drones");
+    assert_eq!(
+        labels("measure", 0),
+        "hive, bars, ten cells, thickness, drones, face"
+    );
     assert_eq!(
         labels("sell", 4),
         "count, lot, at, to person, from person, for, invoice"

@@ -47,6 +47,7 @@ fn value(kind: &Kind) -> BoxedStrategy<Value> {
             .prop_union(reading(LENGTHS).boxed())
             .prop_map(boxed)
             .boxed(),
+        Kind::Area => reading(&["cm2", "in2"]).prop_map(boxed).boxed(),
         Kind::Volume => reading(VOLUMES).prop_map(boxed).boxed(),
         Kind::Amount => reading(MASSES)
             .boxed()
