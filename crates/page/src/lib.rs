@@ -17,6 +17,7 @@ pub mod csv;
 mod drawing;
 mod form;
 pub mod html;
+pub mod ics;
 mod reach;
 pub mod svg;
 mod table;

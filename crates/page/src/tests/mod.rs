@@ -1,6 +1,7 @@
 //! What holds for every page, whatever it says.
 
 mod document;
+mod ics;
 mod light;
 mod look;
 
