@@ -179,6 +179,11 @@ pub(crate) enum Topic {
         /// The hive
         name: String,
     },
+    /// What the looks at a hive mean: room, signs of swarming, what is ripe, winter
+    Meaning {
+        /// The hive
+        name: String,
+    },
     /// Combs last seen capped and without brood
     Ripe,
     /// What is on the shelf, at shops and in the store of empties

@@ -93,11 +93,11 @@ mod tests {
         let text = "https://maple.local:8496/pair#K7QF2-MNPXR";
         let drawing = drawing(text, "Pair a phone");
         let (_, _, width, height) = drawing.frame;
-        assert!(width == height && width >= 29.0);
+        assert!((width - height).abs() < 0.5 && width >= 29.0);
         assert!(drawing.says.contains(text));
         let blocks = half_blocks(text);
         let lines: Vec<&str> = blocks.lines().collect();
-        assert_eq!(lines[0].chars().count() as f64, width);
+        assert!((lines[0].chars().count() as f64 - width).abs() < 0.5);
         assert!(
             lines[0].chars().chain(lines[1].chars()).all(|block| block == '█'),
             "the border is light"

@@ -32,7 +32,7 @@ use quantity::{Estimate, Fraction};
 pub fn per_time(count: f64, time: f64, confidence: Fraction) -> Option<Estimate> {
     let confidence = confidence.get();
     let can_be = count.is_finite() && count >= 0.0 && time.is_finite() && time > 0.0;
-    if !can_be || !(confidence > 0.0 && confidence < 1.0) {
+    if !(can_be && confidence > 0.0 && confidence < 1.0) {
         return None;
     }
     let outside = (1.0 - confidence) / 2.0;

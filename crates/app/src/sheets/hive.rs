@@ -260,12 +260,10 @@ pub fn hive_blocks(reader: &Reader<'_>, name: &str) -> Option<Vec<Block>> {
         ),
     };
     let rows = colony::bars(h, reader.books(), id);
-    let mut blocks = vec![
+    Some(vec![
         Block::text(format!("{} ({yard}{followers})", hive.label)),
         bars_table(reader, name, &rows),
-    ];
-    blocks.extend(super::meaning_blocks(reader, id));
-    Some(blocks)
+    ])
 }
 
 fn bars_table(reader: &Reader<'_>, name: &str, rows: &[colony::BarRow]) -> Block {

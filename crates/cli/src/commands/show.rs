@@ -30,6 +30,16 @@ fn answer(reader: &Reader<'_>, topic: &Topic) -> Result<Said, Failure> {
                 "hive",
                 name,
                 blocks,
+                wire::hive(h, books, name),
+                h.hive_labels.names(),
+            )?
+        }
+        Topic::Meaning { name } => {
+            let hive = h.hive_labels.get(name);
+            named(
+                "hive",
+                name,
+                hive.map(|hive| sheets::meaning_blocks(reader, hive)),
                 wire::hive_and_meaning(reader, name),
                 h.hive_labels.names(),
             )?

@@ -44,8 +44,8 @@ proptest! {
         let area: f64 = (0..strips)
             .map(|strip| {
                 let at = (f64::from(strip) + 0.5) / f64::from(strips) * std::f64::consts::TAU;
-                let warmth = mean + swing * libm::sin(at);
-                (warmth.min(base + above) - base).max(0.0)
+                let warmth: f64 = mean + swing * libm::sin(at);
+                f64::max(f64::min(warmth, base + above) - base, 0.0)
             })
             .sum::<f64>() / f64::from(strips);
         let cutoffs = Cutoffs::new(celsius(base), Some(celsius(base + above))).expect("cut-offs");
