@@ -76,7 +76,7 @@ function recordedSaid(look) {
   if (!record) {
     return null;
   }
-  return record.how === "before" ? "noted as before" : "noted";
+  return { before: "noted as before", bare: "noted as bare" }[record.how] ?? "noted";
 }
 
 /** Words, a photograph and a spoken remark of the open bar. */
@@ -196,7 +196,7 @@ export function barScreen(app) {
   const primary = isChanged(look)
     ? button("main", "Note it", () => { app.step(noted(look, map, now)); tell(`Bar ${look.at} noted.`); }, { class: "main" })
     : canBeAsBefore(look, map)
-      ? button("main", bar.has_comb ? "As before" : "Still bare", () => { app.step(asBefore(look, map, now)); tell(`Bar ${look.at} as before.`); }, { class: "main" })
+      ? button("main", bar.has_comb ? "As before" : "Still bare", () => { app.step(asBefore(look, map, now)); tell(`Bar ${look.at} ${bar.has_comb ? "as before" : "still bare"}.`); }, { class: "main" })
       : button("main", "Note it", () => tell("Tap what is seen first: this comb was never looked at."), { class: "main", "aria-disabled": "true" });
   const odd = isChanged(look) ? oddities(shown) : [];
   draw({
@@ -207,13 +207,13 @@ export function barScreen(app) {
       button("end", "End", () => app.step(movedTo(look, map, map.bars.length + 1, now)), { class: "small" }),
     ],
     body: [
-      ...odd.map((says) => notice("odd", "Odd", says, " It is written all the same.")),
       el("div", { class: "chips" }, columns.map((one) => chip(app, one, shown[one.key]))),
       bar.words ? el("p", { class: "hint" }, `Last words: ${bar.words}`) : null,
       ...app.pictures(look.hive, look.at),
       extras(app),
     ],
-    thumb: [pad(app, column), ways(app, primary)],
+    // Where the eye is while the thumb taps; above the chips it would be scrolled away on a small screen.
+    thumb: [...odd.map((says) => notice("odd", "Odd", says, " It is written all the same.")), pad(app, column), ways(app, primary)],
   });
 }
 

@@ -3,7 +3,7 @@
 
 import { barsSaid, quoted, shareSaid } from "./words.js";
 
-/** What is said of a bar, in the order of the paper cards. */
+/** What is said of a bar, in the order of the paper cards; what those leave to words comes last. */
 export const COLUMNS = [
   { key: "drawn", label: "Drawn", kind: "share" },
   { key: "sealed", label: "Sealed", kind: "share" },
@@ -19,6 +19,9 @@ export const COLUMNS = [
   { key: "cells sealed", label: "Cells sealed", kind: "count" },
   { key: "fault", label: "Fault", kind: "fault" },
   { key: "queen", label: "Queen", kind: "seen" },
+  // Too rare for a column of the cards, where they are written in words.
+  { key: "cells emerged", label: "Cells emerged", kind: "count" },
+  { key: "cells torn", label: "Cells torn", kind: "count" },
 ];
 
 /** Said of an earlier look in words that are no longer asked for; shown and kept as long as they hold. */
@@ -204,9 +207,9 @@ function recorded(look, hive, record, step) {
   return next;
 }
 
-/** The open bar was seen and is as before; on to the next. */
+/** The open bar was seen and is as before, or still bare; on to the next. */
 export function asBefore(look, hive, now) {
-  return recorded(look, hive, { how: "before", now }, 1);
+  return recorded(look, hive, { how: barAt(hive, look.at)?.has_comb ? "before" : "bare", now }, 1);
 }
 
 /** The open bar is noted with all that is shown of it; on to the next. */
@@ -276,9 +279,12 @@ function colonyOf(hive, place) {
   return (own ?? hive.colonies[0])?.colony ?? hive.hive;
 }
 
+/** What is written of bars that were seen and not tapped on: a bare one was never said to hold anything. */
+const ALIKE = { before: "as before", bare: "drawn 0/8" };
+
 /**
- * The notes of a look, in the order in which the bars were seen: `{line, now}` each. Bars as before that were
- * seen one after the other, side by side and on one day, share a note.
+ * The notes of a look, in the order in which the bars were seen: `{line, now}` each. Bars as before, or bare ones,
+ * that were seen one after the other, side by side and on one day, share a note.
  */
 export function linesOf(look, hive) {
   const lines = [];
@@ -289,18 +295,18 @@ export function linesOf(look, hive) {
   let run = null;
   const close = () => {
     if (run) {
-      lines.push({ line: `look ${barsSaid(look.hive, run.from, run.to)} as before`, now: run.now });
+      lines.push({ line: `look ${barsSaid(look.hive, run.from, run.to)} ${ALIKE[run.how]}`, now: run.now });
     }
     run = null;
   };
   for (const place of look.order) {
     const record = look.bars[place];
-    if (record.how === "before") {
-      if (run && run.to + 1 === place && run.now.day === record.now.day) {
+    if (record.how in ALIKE) {
+      if (run && run.how === record.how && run.to + 1 === place && run.now.day === record.now.day) {
         run.to = place;
       } else {
         close();
-        run = { from: place, to: place, now: record.now };
+        run = { how: record.how, from: place, to: place, now: record.now };
       }
       continue;
     }
@@ -325,7 +331,7 @@ export function hiveAfter(look, hive) {
       return bar;
     }
     const looked_on = record.now.day;
-    if (record.how === "before") {
+    if (record.how in ALIKE) {
       return { ...bar, ...(bar.has_comb ? { looked_on } : {}) };
     }
     const shares = {};

@@ -6,8 +6,14 @@ import { fullKg, measured } from "./photo.js";
 
 const CORNERS = ["upper left", "upper right", "lower right", "lower left"];
 
-/** A finger this near to a point, in points of the screen, takes hold of it. */
+/** A finger that is drawn along begins this near to a point, in points of the screen, to take hold of it. */
 const NEAR = 28;
+
+/** A finger that moves by less, in points of the screen, taps. */
+const TAPS = 8;
+
+/** How much larger the picture is when it is looked at from near. */
+const NEARER = 4;
 
 /** A held point moves by this part of the finger's way, so that it can be set finely. */
 const FINE = 0.25;
@@ -26,7 +32,7 @@ function begun(app) {
   }
   const shape = app.at?.map.comb;
   app.measure = {
-    digest, what, points: [], held: null,
+    digest, what, points: [], held: null, middle: null,
     length_mm: shape?.inside_top_mm ?? 480, height_mm: USUAL_HEIGHT_MM, thickness_mm: USUAL_THICKNESS_MM,
   };
   createImageBitmap(app.lastPicture.blob).then(
@@ -59,15 +65,27 @@ function asks(state) {
   if (set < 4) {
     return `Tap the ${CORNERS[set]} corner of the bar.`;
   }
-  return set < 7 ? "Tap around the edge of the comb, from one side of the bar to the other." : "Tap on around the comb, drag a point to set it right, or keep it.";
+  return set < 7 ? "Tap around the edge of the comb, from one side of the bar to the other." : "Tap on around the comb, draw a point to set it right, or keep it.";
+}
+
+/** The part of the picture that is shown: its upper left corner and its width, in points of the picture. */
+function shownPart({ picture, middle }) {
+  if (!middle) {
+    return { left: 0, top: 0, wide: picture.width };
+  }
+  const wide = picture.width / NEARER;
+  const tall = picture.height / NEARER;
+  const within = (from, most) => Math.max(0, Math.min(most, from));
+  return { left: within(middle[0] - wide / 2, picture.width - wide), top: within(middle[1] - tall / 2, picture.height - tall), wide };
 }
 
 function paint(canvas, state) {
   const { picture } = state;
-  const scale = canvas.width / picture.width;
+  const { left, top, wide } = shownPart(state);
+  const scale = canvas.width / wide;
   const pen = canvas.getContext("2d");
-  pen.drawImage(picture, 0, 0, canvas.width, canvas.height);
-  const at = ([x, y]) => [x * scale, y * scale];
+  pen.drawImage(picture, left, top, wide, (wide * picture.height) / picture.width, 0, 0, canvas.width, canvas.height);
+  const at = ([x, y]) => [(x - left) * scale, (y - top) * scale];
   const line = (points, closed) => {
     if (points.length === 0) {
       return;
@@ -98,18 +116,18 @@ function paint(canvas, state) {
     pen.strokeStyle = "#17130d";
     pen.stroke();
   });
-  glass(canvas, state, scale);
+  glass(canvas, state, at, scale);
 }
 
 /** The surroundings of the point that is held, larger, in the corner away from it. */
-function glass(canvas, state, scale) {
+function glass(canvas, state, at, scale) {
   const point = state.points[state.held];
   if (!point) {
     return;
   }
   const pen = canvas.getContext("2d");
   const side = GLASS * (canvas.width / canvas.clientWidth || 1);
-  const left = point[0] * scale < canvas.width / 2 ? canvas.width - side : 0;
+  const left = at(point)[0] < canvas.width / 2 ? canvas.width - side : 0;
   const part = side / (scale * GLASS_TIMES);
   pen.save();
   pen.fillStyle = "#fffdf8";
@@ -144,42 +162,60 @@ function board(app, state) {
   });
   const spot = (event) => {
     const box = canvas.getBoundingClientRect();
-    const scale = state.picture.width / box.width;
-    return [(event.clientX - box.left) * scale, (event.clientY - box.top) * scale, scale];
+    const { left, top, wide: part } = shownPart(state);
+    const scale = part / box.width;
+    return [left + (event.clientX - box.left) * scale, top + (event.clientY - box.top) * scale, scale];
   };
-  let last = null;
+  // A finger that taps sets a point, however near to another; one that is drawn along moves the point it began at,
+  // and of several near ones that which was set last.
+  let down = null;
   canvas.addEventListener("pointerdown", (event) => {
     const [x, y, scale] = spot(event);
     const far = state.points.map(([u, v]) => Math.hypot(u - x, v - y) / scale);
-    const near = far.indexOf(Math.min(...far));
+    const near = far[state.held] < NEAR ? state.held : far.findIndex((one) => one < NEAR && one === Math.min(...far));
     canvas.setPointerCapture?.(event.pointerId);
-    last = [x, y];
-    if (near >= 0 && far[near] < NEAR) {
-      state.held = near;
-    } else {
-      state.points.push([x, y]);
-      state.held = state.points.length - 1;
-    }
+    down = { from: [x, y], last: [x, y], near, moves: false };
+    state.points.push([x, y]);
+    down.was = state.held;
+    state.held = state.points.length - 1;
     paint(canvas, state);
   });
   canvas.addEventListener("pointermove", (event) => {
-    if (!last) {
+    if (!down) {
       return;
     }
-    const [x, y] = spot(event);
+    const [x, y, scale] = spot(event);
+    if (!down.moves) {
+      if (Math.hypot(x - down.from[0], y - down.from[1]) / scale < TAPS) {
+        return;
+      }
+      down.moves = true;
+      if (down.near >= 0) {
+        state.points.pop();
+        state.held = down.near;
+      }
+      down.last = [x, y];
+    }
     const point = state.points[state.held];
-    state.points[state.held] = [point[0] + (x - last[0]) * FINE, point[1] + (y - last[1]) * FINE];
-    last = [x, y];
+    state.points[state.held] = [point[0] + (x - down.last[0]) * FINE, point[1] + (y - down.last[1]) * FINE];
+    down.last = [x, y];
     paint(canvas, state);
   });
-  const done = () => {
-    if (last) {
-      last = null;
+  canvas.addEventListener("pointerup", () => {
+    if (down) {
+      down = null;
       app.draw();
     }
-  };
-  canvas.addEventListener("pointerup", done);
-  canvas.addEventListener("pointercancel", done);
+  });
+  canvas.addEventListener("pointercancel", () => {
+    // The system took the finger away: what it set is no point.
+    if (down && !down.moves) {
+      state.points.pop();
+      state.held = down.was;
+    }
+    down = null;
+    app.draw();
+  });
   canvas.addEventListener("keydown", (event) => {
     const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] }[event.key];
     const point = state.points[state.held];
@@ -192,6 +228,28 @@ function board(app, state) {
   });
   paint(canvas, state);
   return canvas;
+}
+
+/** Where a nearer look goes: to the held point, then to each quarter of the picture that may hold the next. */
+function nearness(app, state) {
+  const { width, height } = state.picture;
+  const look = (middle) => {
+    state.middle = middle;
+    app.draw();
+  };
+  if (!state.middle) {
+    return el("div", { class: "row" }, button("nearer", "Nearer", () => look(state.points[state.held] ?? [width / 2, height / 2])));
+  }
+  const [x, y] = state.middle;
+  const [right, down] = [width / NEARER / 2, height / NEARER / 2];
+  const within = (value, edge, most) => Math.max(edge, Math.min(most - edge, value));
+  const to = (key, mark, says, across, along) =>
+    button(key, el("span", { "aria-hidden": "true" }, mark),
+      () => look([within(x + across * right, right, width), within(y + along * down, down, height)]), { "aria-label": says });
+  return el("div", { class: "row" },
+    to("go left", "←", "Look further left", -1, 0), to("go right", "→", "Look further right", 1, 0),
+    to("go up", "↑", "Look further up", 0, -1), to("go down", "↓", "Look further down", 0, 1),
+    button("whole", "Whole", () => look(null)));
 }
 
 function number(app, state, key, label) {
@@ -227,7 +285,7 @@ export function measureScreen(app) {
   } else if (!state.picture) {
     says.push(el("p", {}, "The picture is being read."));
   } else {
-    says.push(el("p", { class: "asks" }, asks(state)), board(app, state));
+    says.push(el("p", { class: "asks" }, asks(state)), board(app, state), nearness(app, state));
   }
   if (told?.wrong) {
     says.push(notice("odd", "Odd", `${told.wrong}.`));
@@ -256,9 +314,9 @@ export function measureScreen(app) {
     body: [
       ...says,
       el("div", { class: "row" },
-        number(app, state, "length_mm", "Bar, length mm"),
-        number(app, state, "height_mm", "Bar, height mm"),
-        number(app, state, "thickness_mm", "Comb, thick mm")),
+        number(app, state, "length_mm", "Bar, mm long"),
+        number(app, state, "height_mm", "Bar, mm high"),
+        number(app, state, "thickness_mm", "Comb, mm thick")),
       el("p", { class: "hint" }, "The corners are those of the bar’s side as far as its length was measured. Hold the phone square to the comb; up to 30° of lean have been tried. Thickness and height are usual values until you set them."),
     ],
     thumb: [el("div", { class: "row" },

@@ -33,14 +33,13 @@ export function notice(sort, word, ...says) {
 export function draw({ title, head, body, thumb }) {
   const key = document.activeElement?.dataset?.key;
   const at = document.querySelector("main .body")?.scrollTop ?? 0;
-  const was_odd = document.querySelector("main .odd") !== null;
   const same = document.body.dataset.screen === title;
   document.querySelector("header").replaceChildren(...head.filter(Boolean));
   const inner = el("div", { class: "body" }, ...body);
   document.querySelector("main").replaceChildren(inner, el("div", { class: "thumb" }, ...thumb));
   document.body.dataset.screen = title;
   document.title = `${title} · in the field`;
-  if (same && (was_odd || !inner.querySelector(".odd"))) {
+  if (same) {
     inner.scrollTop = at;
   }
   if (key) {

@@ -106,7 +106,7 @@ fn a_hive_of_24_bars_takes_at_most_45_taps() {
             "look alder bars 12 to 14 as before",
             "look alder bar 15 drawn 6/8 bees 2/8",
             "look alder bar 16 drawn 2/8 bees 2/8",
-            "look alder bars 17 to 24 as before",
+            "look alder bars 17 to 24 drawn 0/8",
         ]
     );
 }
@@ -183,10 +183,10 @@ const THREE_HIVES: &[&str] = &[
     "look birch queen seen temper calm",
     "look birch bars 1 to 3 as before",
     "look birch bar 4 drawn 1/8",
-    "look birch bars 5 to 6 as before",
+    "look birch bars 5 to 6 drawn 0/8",
     "look curlew bars 1 to 2 as before",
     "look curlew bar 3 drawn 3/8",
-    "look curlew bars 4 to 5 as before",
+    "look curlew bars 4 to 5 drawn 0/8",
     "look alder bars 1 to 2 as before",
     "look alder bar 3 drawn 8/8 sealed 4/8 open 3/8 pollen 1/8 bees 8/8",
     "look alder bar 4 as before",
