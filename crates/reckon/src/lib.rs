@@ -18,5 +18,6 @@ pub mod rate;
 pub mod refractometry;
 pub mod section;
 pub mod sources;
+pub mod strength;
 pub mod weather;
 pub mod winter;

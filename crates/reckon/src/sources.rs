@@ -4,10 +4,12 @@
 //! keepers do without a source to name, and [`FROM_MEMORY`], for a remembered value.
 
 mod keepers;
+mod strength;
 
 use quantity::{Seen, Source};
 
 pub use keepers::*;
+pub use strength::*;
 
 /// The single sine method of degree-days.
 pub static BASKERVILLE_EMIN_1969: Source = Source {
@@ -380,7 +382,7 @@ pub static WORKER_DEVELOPMENT: Source = Source {
 };
 
 /// Every entry of the bibliography, by id in alphabetical order.
-pub static ALL: [&Source; 55] = [
+pub static ALL: [&Source; 64] = [
     &BASICBEEKEEPING_2012,
     &BASKERVILLE_EMIN_1969,
     &BEEBUILT_HEAT,
@@ -389,7 +391,9 @@ pub static ALL: [&Source; 55] = [
     &BETTS_1938,
     &BOGDANOV_PHYSICAL,
     &BROOD_BREAK_CVB,
+    &BROOD_STAGES_ACT,
     &BUDDHA_2016,
+    &BURGETT_BURIKAM_1985,
     &CITRUS_SCALE_UC,
     &COLORADO_WINTER,
     &COMMON_PRACTICE,
@@ -398,6 +402,7 @@ pub static ALL: [&Source; 55] = [
     &EIGHTHS_2020,
     &EMERGENCY_CELLS,
     &EXTENSION_STORES,
+    &FELSER_STRENGTH,
     &FLOTTUM,
     &FOOD_USE_AUSTRIA,
     &FOOD_USE_CZECHIA,
@@ -418,20 +423,26 @@ pub static ALL: [&Source; 55] = [
     &LARVA_AGE,
     &LAYING_WORKERS,
     &MET_EIREANN_DEGREE_DAYS,
+    &NATURAL_CELLS_ISEF,
     &NORRSTROM_2021,
     &QUEEN_DEVELOPMENT,
     &QUEEN_LATE,
     &RIPE_CELLS,
     &SEELEY_2019,
+    &SEELEY_MORSE_1976,
+    &SIMPSON_1969,
     &SOUTHWICK_1985,
     &SPLIT_DIARY,
     &STEINBERG_STORES,
+    &STORES_BIENENJOURNAL,
+    &STRENGTH_BEEBOOK,
     &SUSTAINABLE_2013,
     &SWARM_HALF,
     &SWARM_VIRGINS,
     &VENDOR_ADVICE,
     &VIRGIN_RIPENING,
     &WALDENEFFECT,
+    &WAX_OF_COMB,
     &WEDMORE_1955,
     &WHITE_1975,
     &WINTER_BOXES_GERMANY,
