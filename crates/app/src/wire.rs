@@ -1,5 +1,6 @@
 //! Answers as JSON. Keys are promises: snake_case, the unit at the end, none ever renamed.
 
+mod dates;
 mod meaning;
 
 use std::collections::BTreeMap;
@@ -206,6 +207,7 @@ pub fn cash(h: &Holding) -> Value {
     json!({ "cash": own.map_or(tidy(0.0), tidy), "currency": h.purse.currency.map(|currency| currency.as_str().to_owned()), "by_currency": all })
 }
 
+pub use dates::yard_round;
 pub use meaning::hive_and_meaning;
 
 /// The bar map of a hive or store. `None` if there is no such hive.

@@ -170,8 +170,12 @@ fn device(name: &str) -> Result<ledger::Device, String> {
 
 #[derive(Subcommand, Debug)]
 pub(crate) enum Topic {
-    /// What needs doing and seeing to
-    Round,
+    /// What needs doing and seeing to; with a yard, its hives in the order in which they are visited
+    Round {
+        /// The yard
+        #[arg(long, value_name = "YARD")]
+        yard: Option<String>,
+    },
     /// All hives and who lives in them
     Yard,
     /// One hive, bar by bar

@@ -51,6 +51,9 @@ pub(crate) fn part(query: &Sent) -> Part {
 fn page(reader: &Reader<'_>, asked: &Asked, of: &Answer, part: Part) -> Result<Page, Refusal> {
     match of {
         Answer::Round => Ok(sheets::round(reader)),
+        Answer::YardRound(yard) => {
+            sheets::yard_round(reader, yard).ok_or_else(|| unknown(reader, "yard", yard))
+        }
         Answer::Yard => Ok(sheets::yard(reader, part)),
         Answer::Hive(name) => sheets::hive(reader, name).ok_or_else(|| unknown(reader, "hive", name)),
         Answer::Honey => Ok(sheets::honey_house(reader, part)),
@@ -90,21 +93,24 @@ fn unknown(reader: &Reader<'_>, kind: &'static str, name: &str) -> Refusal {
     let h = reader.holding();
     let near = match kind {
         "hive" => nearest(name, h.hive_labels.names()),
+        "yard" => nearest(name, h.ground.yard_labels.names()),
         "lot" => nearest(name, h.stock.lot_labels.names()),
         _ => nearest(name, h.house.vessel_labels.names()),
     };
+    // A yard has no page of its own; its round has.
+    let page = if kind == "yard" { "round" } else { kind };
     let day = reader.on.map_or_else(String::new, |day| format!(" on {day}"));
     let mut says = Words::new(format!("No {kind} is called "))
         .strong(name)
         .plain(format!(" in these books{day}."));
     if let Some(near) = near {
-        let to = reader.link(&page_of(kind, near));
+        let to = reader.link(&page_of(page, near));
         says = says.plain(" Did you mean ").link(near, to).plain("?");
     }
     if reader.on.is_some() {
         says = says
             .plain(" Ask for it ")
-            .link("as of now", page_of(kind, name))
+            .link("as of now", page_of(page, name))
             .plain(".");
     }
     Refusal::Nowhere(says)
@@ -131,6 +137,9 @@ fn json(reader: &Reader<'_>, asked: &Asked, of: &Answer) -> Result<Value, Refusa
     let cost = |wage| wire::cost(&apiary::money::answers::cost(h, wage));
     Ok(match of {
         Answer::Round => wire::round(reader),
+        Answer::YardRound(yard) => {
+            wire::yard_round(reader, yard).ok_or_else(|| unknown(reader, "yard", yard))?
+        }
         Answer::Yard => wire::yard(h),
         Answer::Hive(name) => {
             wire::hive_and_meaning(reader, name).ok_or_else(|| unknown(reader, "hive", name))?

@@ -227,7 +227,11 @@ fn nav(asked: &Asked, reader: Option<&Reader<'_>>) -> Vec<NavItem> {
     let of_day = |to: &str| reader.map_or_else(|| to.to_owned(), |reader| reader.link(to));
     let item = |text, to, current| NavItem { text, to, current };
     vec![
-        item("Round", of_day("/"), matches!(answer, Some(A::Round))),
+        item(
+            "Round",
+            of_day("/"),
+            matches!(answer, Some(A::Round | A::YardRound(_))),
+        ),
         item(
             "Yard",
             of_day("/yard"),
@@ -286,12 +290,14 @@ fn days(asked: &Asked, reader: &Reader<'_>) -> Option<Days> {
         asked.with(&[("done", None), ("part", None), ("on", said.as_deref())])
     };
     let after = day.checked_add(1.day()).ok();
+    // A round is planned for a day to come.
+    let plans = matches!(&asked.place, Some(Place::Answer(A::YardRound(_))));
     Some(Days {
         day: day.to_string(),
         is_now: reader.on.is_none(),
         before: on(Some(day.checked_sub(1.day()).unwrap_or(day))),
         after: after
-            .filter(|after| reader.on.is_some() && *after <= reader.today)
+            .filter(|after| plans || (reader.on.is_some() && *after <= reader.today))
             .map(|after| on(Some(after))),
         now: reader.on.map(|_| on(None)),
         action: asked.path.clone(),

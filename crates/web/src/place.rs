@@ -48,6 +48,7 @@ pub(crate) enum FieldAt {
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) enum Answer {
     Round,
+    YardRound(String),
     Yard,
     Hive(String),
     Honey,
@@ -150,6 +151,7 @@ impl Answer {
         let name = |name: &str| name.to_owned();
         Some(match steps {
             [] | ["round"] => Self::Round,
+            ["round", yard] => Self::YardRound(name(yard)),
             ["yard"] => Self::Yard,
             ["hive", hive] => Self::Hive(name(hive)),
             ["honey"] => Self::Honey,

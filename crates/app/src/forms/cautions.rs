@@ -1,9 +1,10 @@
 //! What can harm people or bees, told where the work is written down.
 
-const LIFTING: &str = "A full comb hive is heavy and combs break off when it is tilted: lift with two, keep it level, move slowly.";
-const STINGS: &str = "Stings can kill. With a swollen face or throat, trouble breathing or faintness, call an ambulance at once; do not work alone where there is no signal.";
-const LADDER: &str = "Swarms in trees, on buildings or near wires are for people trained for it: no bees are worth a fall or a shock.";
-const SMOKER: &str = "A smoker in dry grass starts fires: stand it on bare ground, with water at hand.";
+pub(crate) const LIFTING: &str = "A full comb hive is heavy and combs break off when it is tilted: lift with two, keep it level, move slowly.";
+pub(crate) const STINGS: &str = "Stings can kill. With a swollen face or throat, trouble breathing or faintness, call an ambulance at once; do not work alone where there is no signal.";
+pub(crate) const LADDER: &str = "Swarms in trees, on buildings or near wires are for people trained for it: no bees are worth a fall or a shock.";
+pub(crate) const SMOKER: &str =
+    "A smoker in dry grass starts fires: stand it on bare ground, with water at hand.";
 const HOT_WAX: &str = "Melt wax in a water bath alone, never over an open flame, and never leave it. Above 85 °C it is too hot: take it off.";
 const BURNING_WAX: &str = "Never put water on burning wax: cover it and turn off the heat.";
 const ALCOHOL: &str = "Alcohol burns: keep it away from the smoker and from any flame.";

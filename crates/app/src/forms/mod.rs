@@ -7,7 +7,7 @@
 //!
 //! Start at [`About`], then [`form`] and [`press`].
 
-mod cautions;
+pub(crate) mod cautions;
 mod fields;
 mod judge;
 mod pages;

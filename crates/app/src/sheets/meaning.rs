@@ -75,12 +75,12 @@ fn part_blocks(reader: &Reader<'_>, part: &Part<'_>) -> Vec<Block> {
 }
 
 /// A source by its id, leading to the page of sources.
-fn by(reader: &Reader<'_>, source: &Source) -> Words {
+pub(super) fn by(reader: &Reader<'_>, source: &Source) -> Words {
     Words::linked(source.id, reader.link(&format!("/sources#{}", source.id)))
 }
 
 /// Notes by their handles, in brackets; nothing for none. Of many, the newest are named.
-fn noted(reader: &Reader<'_>, entries: &[usize]) -> Words {
+pub(super) fn noted(reader: &Reader<'_>, entries: &[usize]) -> Words {
     const MOST: usize = 4;
     let mut words = Words::default();
     let skipped = entries.len().saturating_sub(MOST);
@@ -118,7 +118,7 @@ fn bars(places: &[u16]) -> String {
 }
 
 /// Words with commas and a last `and`.
-fn listed(words: &[String]) -> String {
+pub(super) fn listed(words: &[String]) -> String {
     match words {
         [] => String::new(),
         [one] => one.clone(),

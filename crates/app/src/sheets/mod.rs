@@ -19,6 +19,7 @@ pub(crate) mod round;
 mod sources;
 mod stall;
 mod why;
+mod yard_round;
 
 use jiff::civil::Date;
 use ledger::Books;
@@ -36,6 +37,7 @@ pub use round::{round, round_blocks};
 pub use sources::sources;
 pub use stall::{stall, stock_blocks};
 pub use why::why;
+pub use yard_round::{yard_round, yard_round_blocks, yard_round_of};
 
 /// Which part of a long table is shown.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

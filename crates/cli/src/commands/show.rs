@@ -22,7 +22,17 @@ pub(crate) fn run(args: &Args, topic: &Topic, on: Option<Date>) -> Result<Said, 
 fn answer(reader: &Reader<'_>, topic: &Topic) -> Result<Said, Failure> {
     let (h, books) = (reader.holding(), reader.books());
     Ok(match topic {
-        Topic::Round => told(&round_page(reader), wire::round(reader)),
+        Topic::Round { yard: None } => told(&round_page(reader), wire::round(reader)),
+        Topic::Round { yard: Some(yard) } => {
+            let page = sheets::yard_round_of(reader, yard);
+            named(
+                "yard",
+                yard,
+                page.map(|page| vec![page]),
+                wire::yard_round(reader, yard),
+                h.ground.yard_labels.names(),
+            )?
+        }
         Topic::Yard => told(&sheets::yard_blocks(reader), wire::yard(h)),
         Topic::Hive { name } => {
             let blocks = sheets::hive_blocks(reader, name);
