@@ -4,6 +4,7 @@ mod answers;
 mod guard;
 mod hostile;
 mod import;
+mod spring;
 mod writing;
 
 use std::cell::RefCell;
