@@ -151,7 +151,8 @@ pub fn pair(
     random: &[u8; 32],
 ) -> Result<Result<String, NotPaired>, Fault> {
     let name = said.name.split_whitespace().collect::<Vec<_>>().join(" ");
-    if name.is_empty() || name.chars().count() > LONGEST_NAME || name.chars().any(char::is_control) {
+    let is_odd = |letter: char| letter.is_control() || is_direction(letter);
+    if name.is_empty() || name.chars().count() > LONGEST_NAME || name.chars().any(is_odd) {
         return Ok(Err(NotPaired::NoName));
     }
     let by = said.by.trim();
@@ -269,6 +270,21 @@ pub fn known(office: &Office, key: &str, now_ms: i64) -> Result<Known, Fault> {
     Ok(Known::Paired(paired))
 }
 
+/// How a machine that was let in stands by now.
+///
+/// # Errors
+/// The store's faults.
+pub fn now(office: &Office, id: &str) -> Result<Known, Fault> {
+    let all = settings(office)?;
+    let name = format!("{PAIRED}{id}");
+    let found = all.get(&name).and_then(|kept| paired(&name, kept, &all));
+    Ok(match found {
+        Some(paired) if paired.stopped_ms.is_some() => Known::Stopped(paired),
+        Some(paired) => Known::Paired(paired),
+        None => Known::Nobody,
+    })
+}
+
 /// All machines that were ever paired, the first one first.
 ///
 /// # Errors
@@ -306,12 +322,15 @@ pub fn stop(office: &Office, id: &str, now_ms: i64) -> Result<bool, Fault> {
 /// # Errors
 /// The store's faults.
 pub fn stop_all(office: &Office, now_ms: i64) -> Result<usize, Fault> {
+    {
+        // First, so that nobody is paired while the others are stopped.
+        let (mut store, farm) = drawer(office);
+        store.put_setting(farm, Scope::Device, CODE, "")?;
+    }
     let mut stopped = 0;
     for paired in list(office)? {
         stopped += usize::from(stop(office, &paired.id, now_ms)?);
     }
-    let (mut store, farm) = drawer(office);
-    store.put_setting(farm, Scope::Device, CODE, "")?;
     Ok(stopped)
 }
 
@@ -364,6 +383,11 @@ fn is_person(by: &str) -> bool {
         && by
             .bytes()
             .all(|byte| byte.is_ascii_alphanumeric() || byte == b'-')
+}
+
+/// A letter that is not seen and turns the others round: in the list a machine could pass for another.
+fn is_direction(letter: char) -> bool {
+    matches!(letter, '\u{61c}' | '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{2069}' | '\u{feff}')
 }
 
 fn code_digest(letters: &str) -> blake3::Hash {
@@ -567,6 +591,8 @@ mod tests {
         };
         assert_eq!(pair(" ", ""), Err(NotPaired::NoName));
         assert_eq!(pair(&"x".repeat(61), ""), Err(NotPaired::NoName));
+        assert_eq!(pair("ph\u{7}one", ""), Err(NotPaired::NoName));
+        assert_eq!(pair("\u{202e}enohp", ""), Err(NotPaired::NoName));
         assert_eq!(pair("phone", "Ann Example"), Err(NotPaired::NoPerson));
         assert!(
             pair("phone", "").is_ok(),

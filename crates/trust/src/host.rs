@@ -24,6 +24,11 @@ pub enum NoHost {
     /// It means the machine itself, whichever machine says it.
     #[error("“{0}” means the phone itself when a phone says it")]
     Itself(String),
+    /// A name of one part, below which other names stand.
+    #[error(
+        "“{0}” has one part only; say the whole name, such as {0}.local: phones are to trust nothing else below it"
+    )]
+    OnePart(String),
     /// It is no single machine.
     #[error("“{0}” is not the address of one machine")]
     NotOne(String),
@@ -69,6 +74,10 @@ impl FromStr for Host {
         if parts.last() == Some(&"localhost") {
             return Err(NoHost::Itself(said.to_owned()));
         }
+        // A constraint reaches all names below: one to `com` or `local` would be none.
+        if parts.len() == 1 {
+            return Err(NoHost::OnePart(name));
+        }
         Ok(Self::Name(name))
     }
 }
@@ -93,7 +102,6 @@ mod tests {
         for (said, written) in [
             ("maple.local", "maple.local"),
             (" Maple.Local. ", "maple.local"),
-            ("maple", "maple"),
             ("bee-yard-2.lan", "bee-yard-2.lan"),
             ("192.168.1.20", "192.168.1.20"),
             ("[fd00::1]", "[fd00::1]"),
@@ -125,6 +133,9 @@ mod tests {
         }
         for said in ["localhost", "a.localhost", "127.0.0.1", "::1"] {
             assert!(matches!(said.parse::<Host>(), Err(NoHost::Itself(_))), "{said}");
+        }
+        for said in ["maple", "local", "com", "Lan."] {
+            assert!(matches!(said.parse::<Host>(), Err(NoHost::OnePart(_))), "{said}");
         }
         for said in ["0.0.0.0", "::", "224.0.0.251", "ff02::fb"] {
             assert!(matches!(said.parse::<Host>(), Err(NoHost::NotOne(_))), "{said}");

@@ -150,7 +150,7 @@ fn whoever_steals_the_kept_key_can_pass_for_no_other_name() {
     let authority = authority(&["maple.local"]);
     for name in [
         "bank.example",
-        "local",
+        "oak.local",
         "maple.local.example",
         "xmaple.local",
         "192.168.1.20",

@@ -4,6 +4,7 @@
 //! program has written; what memory says of the books after a fault is not believed, they are read again.
 
 use std::collections::VecDeque;
+use std::panic::{self, AssertUnwindSafe};
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError, RwLock, RwLockWriteGuard};
 
@@ -28,6 +29,8 @@ pub struct Setup {
 /// The desk that all pages are served from.
 pub struct Desk {
     office: RwLock<Office>,
+    /// Who writes where nobody is named.
+    by: String,
     /// A fault came between memory and the disk.
     in_doubt: AtomicBool,
     surroundings: Mutex<Box<dyn Surroundings + Send>>,
@@ -35,6 +38,8 @@ pub struct Desk {
     /// Answers are worked out in the order in which they were asked for, as many at once as there are cores:
     /// with more at once some would wait for all the others, again and again.
     pub(crate) turns: Semaphore,
+    /// Large things are taken in a few at a time, since they lie in memory until they are kept.
+    pub(crate) loads: Arc<Semaphore>,
     /// What tokens are made with; as old as the program's run.
     pub(crate) key: [u8; 32],
     /// What was written, by the id of the form that wrote it, for the page that is shown next.
@@ -74,6 +79,9 @@ impl From<Fault> for Trouble {
 /// How many pages may still say what was written.
 const MOST_WRITTEN: usize = 64;
 
+/// How many photographs, remarks and sheets are taken in at once.
+const MOST_LOADS: usize = 8;
+
 /// How many sheets are kept while they are brought in.
 const MOST_SHEETS: usize = 8;
 
@@ -81,11 +89,13 @@ impl Desk {
     /// A desk with these books on it.
     pub fn new(office: Office, mut surroundings: Box<dyn Surroundings + Send>, setup: Setup) -> Self {
         Self {
+            by: office.writes_as().to_owned(),
             office: RwLock::new(office),
             in_doubt: AtomicBool::new(false),
             key: surroundings.random(),
             surroundings: Mutex::new(surroundings),
             setup,
+            loads: Arc::new(Semaphore::new(MOST_LOADS)),
             turns: Semaphore::new(std::thread::available_parallelism().map_or(2, usize::from)),
             written: Recent::new(MOST_WRITTEN),
             sheets: Recent::new(MOST_SHEETS),
@@ -110,7 +120,7 @@ impl Desk {
         }
         drop(office);
         let mut office = self.office.write().map_err(|_| Trouble::Broken)?;
-        self.renew(&mut office)?;
+        self.whole(&mut office, |office| self.renew(office))?;
         Ok(answer(&RwLockWriteGuard::downgrade(office)))
     }
 
@@ -120,12 +130,26 @@ impl Desk {
         change: impl FnOnce(&mut Office, &mut dyn Surroundings) -> Result<T, Fault>,
     ) -> Result<T, Trouble> {
         let mut office = self.office.write().map_err(|_| Trouble::Broken)?;
-        self.renew(&mut office)?;
-        let done = change(&mut office, &mut **self.surroundings());
-        if done.is_err() {
+        self.whole(&mut office, |office| {
+            self.renew(office)?;
+            change(office, &mut **self.surroundings())
+        })
+    }
+
+    /// Works on the books to the end, or else has them read again before the next answer. One phone that comes upon
+    /// a mistake of ours must not end the work of all the others.
+    fn whole<T>(
+        &self,
+        office: &mut Office,
+        work: impl FnOnce(&mut Office) -> Result<T, Fault>,
+    ) -> Result<T, Trouble> {
+        // The message of the mistake is in the program's window already.
+        let done = panic::catch_unwind(AssertUnwindSafe(|| work(office)));
+        if !matches!(done, Ok(Ok(_))) {
             self.in_doubt.store(true, Ordering::Release);
+            office.write_as(&self.by);
         }
-        Ok(done?)
+        Ok(done.map_err(|_| Trouble::Broken)??)
     }
 
     /// Changes the books in the name of whoever is given; without one, of whoever sits at this machine.
@@ -241,14 +265,32 @@ mod tests {
     }
 
     #[test]
-    fn what_stopped_halfway_gives_no_answer_and_no_panic() {
+    fn what_stops_halfway_gives_no_answer_and_leaves_the_books_to_the_others() {
         let desk = desk();
-        let halfway = std::panic::AssertUnwindSafe(|| {
-            desk.change(|_, _| -> Result<(), Fault> { panic!("BUG: a test") })
+        let halfway = desk.change_by(Some("p-66"), |office, surroundings| -> Result<(), Fault> {
+            office.write(
+                &["2026-03-01 yard orchard"],
+                &app::Writing::default(),
+                surroundings,
+            )?;
+            panic!("BUG: a test")
         });
-        assert!(std::panic::catch_unwind(halfway).is_err());
-        assert!(matches!(desk.read(|_| ()), Err(Trouble::Broken)));
-        assert!(matches!(desk.change(|_, _| Ok(())), Err(Trouble::Broken)));
+        assert!(matches!(halfway, Err(Trouble::Broken)));
+        assert!(desk.in_doubt.load(Ordering::Acquire));
+        let by = desk.read(|office| office.writes_as().to_owned());
+        assert_eq!(
+            by.expect("the books are read again"),
+            "",
+            "nobody writes in their name"
+        );
+        let written = desk.change(|office, surroundings| {
+            office.write(
+                &["2026-03-02 flow begins"],
+                &app::Writing::default(),
+                surroundings,
+            )
+        });
+        assert_eq!(written.expect("others go on").written.len(), 1);
         assert_eq!(desk.fresh().len(), 36);
     }
 

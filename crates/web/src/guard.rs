@@ -44,12 +44,18 @@ impl Session {
 
     /// What this browser's forms carry.
     pub(crate) fn token(&self, desk: &Desk) -> String {
-        blake3::keyed_hash(&desk.key, self.name.as_bytes()).to_string()
+        self.proof(desk).to_string()
+    }
+
+    /// It is of one door: whoever may ask at the one for phones gets no token that is good at this machine.
+    fn proof(&self, desk: &Desk) -> blake3::Hash {
+        let of = format!("{}={}", self.cookie, self.name);
+        blake3::keyed_hash(&desk.key, of.as_bytes())
     }
 
     /// Whether a form carries what this browser's forms carry; it takes as long to say no as yes.
     pub(crate) fn gave(&self, desk: &Desk, token: &str) -> bool {
-        let own = blake3::keyed_hash(&desk.key, self.name.as_bytes());
+        let own = self.proof(desk);
         blake3::Hash::from_hex(token).is_ok_and(|token| token == own)
     }
 

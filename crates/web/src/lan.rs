@@ -16,7 +16,7 @@ use axum::Router;
 use axum::body::Body;
 use axum::extract::{Request, State};
 use axum::http::{Method, Response, StatusCode, header};
-use jiff::Timestamp;
+use jiff::{SignedDuration, Timestamp};
 use page::html::{self, Frame};
 use page::{Block, Page, Tone, Words};
 use tokio::net::TcpStream;
@@ -61,10 +61,20 @@ impl Lan {
     }
 }
 
-/// This machine's certificate, made anew before it ends.
+/// A certificate of this machine, with the moments between which it is shown.
+struct Kept {
+    key: Arc<CertifiedKey>,
+    from: Timestamp,
+    renew: Timestamp,
+}
+
+/// How far the clock may go back before a certificate is made anew: it holds from somewhat before it was made.
+const BACK: SignedDuration = SignedDuration::from_hours(24);
+
+/// This machine's certificate, made anew before it ends, and where the clock turns out to have been wrong.
 struct Certificates {
     desk: Arc<Desk>,
-    held: Mutex<Option<(Arc<CertifiedKey>, Timestamp)>>,
+    held: Mutex<Option<Kept>>,
 }
 
 impl fmt::Debug for Certificates {
@@ -84,7 +94,7 @@ impl Certificates {
         let now = now.map_err(|error| NotMade::Failed(error.to_string()))?;
         let mut held = self.held.lock().unwrap_or_else(PoisonError::into_inner);
         match &*held {
-            Some((key, renew)) if now < *renew => Ok(Arc::clone(key)),
+            Some(kept) if kept.from <= now && now < kept.renew => Ok(Arc::clone(&kept.key)),
             _ => {
                 let made = lan.authority.certificate(&lan.hosts, now)?;
                 let chain = made.chain.into_iter().map(CertificateDer::from).collect();
@@ -92,7 +102,11 @@ impl Certificates {
                 let key = ring::sign::any_supported_type(&key);
                 let key = key.map_err(|error| NotMade::Failed(error.to_string()))?;
                 let key = Arc::new(CertifiedKey::new(chain, key));
-                *held = Some((Arc::clone(&key), made.renew));
+                *held = Some(Kept {
+                    key: Arc::clone(&key),
+                    from: now.checked_sub(BACK).unwrap_or(Timestamp::MIN),
+                    renew: made.renew,
+                });
                 Ok(key)
             }
         }

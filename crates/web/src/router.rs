@@ -1,14 +1,17 @@
 //! From a request to its answer: who may ask, what lies there, what is sent to it.
 
+use std::future::poll_fn;
+use std::pin::Pin;
 use std::sync::Arc;
 use std::time::Duration;
 
 use app::pairing::Known;
 use axum::Router;
-use axum::body::{Body, Bytes};
+use axum::body::{Body, Bytes, HttpBody as _};
 use axum::extract::{DefaultBodyLimit, FromRequest as _, Multipart, Request, State};
 use axum::http::{HeaderMap, HeaderValue, Method, Response, StatusCode, header, request};
 use page::html::{ASSETS, Asset};
+use tokio::sync::OwnedSemaphorePermit;
 
 use crate::asked::{Asked, Sent, sent};
 use crate::desk::{Desk, Upload};
@@ -92,14 +95,21 @@ async fn answer(desk: &Arc<Desk>, door: &Door, request: Request) -> Reply {
     }
     let request = match what_to_do(&asked, door, &parts) {
         Ok(Wanted::Shown) => Ok(None),
-        Ok(Wanted::Sent(kind)) => receive(parts, body, kind).await.map(Some),
+        Ok(Wanted::Sent(kind)) => receive(desk, parts, body, kind).await.map(Some),
         Err(refusal) => Err(refusal),
     };
     let own = Arc::clone(desk);
     // The semaphore is never closed, so there is always a turn to be had.
     let turn = desk.turns.acquire().await;
     let done = tokio::task::spawn_blocking(move || match request {
-        Ok(received) => reply(&own, &asked, received),
+        Ok(received) => match received
+            .is_some()
+            .then(|| stopped_meanwhile(&own, &asked))
+            .flatten()
+        {
+            Some(closed) => closed,
+            None => reply(&own, &asked, received),
+        },
         Err(refusal) => refused(&own, &asked, &refusal),
     });
     let done = done.await;
@@ -133,6 +143,17 @@ async fn admitted(desk: &Arc<Desk>, headers: &HeaderMap) -> Result<(Known, Optio
     }
 }
 
+/// What is answered where the machine that sends was stopped while it sent, which may take it a minute.
+fn stopped_meanwhile(desk: &Desk, asked: &Asked) -> Option<Reply> {
+    let guest = asked.guest.as_ref()?;
+    let now = desk.read(|office| app::pairing::now(office, &guest.id));
+    match now.and_then(|now| Ok(now?)) {
+        Ok(Known::Paired(_)) => None,
+        Ok(known) => Some(pairing::closed(desk, asked, &known)),
+        Err(trouble) => Some(refused(desk, asked, &trouble.into())),
+    }
+}
+
 /// What is answered to somebody without a key: the page where one is got, and nothing else.
 async fn outside(
     desk: &Arc<Desk>,
@@ -146,7 +167,7 @@ async fn outside(
         && parts.method == Method::POST
         && matches!(what_to_do(&asked, door, &parts), Ok(Wanted::Sent(Kind::Form)));
     let sent = match brings {
-        true => receive(parts, body, Kind::Form)
+        true => receive(desk, parts, body, Kind::Form)
             .await
             .ok()
             .map(|received| received.sent),
@@ -179,6 +200,10 @@ enum Kind {
 
 fn what_to_do(asked: &Asked, door: &Door, parts: &request::Parts) -> Result<Wanted, Refusal> {
     let place = asked.place.as_ref().ok_or_else(Refusal::no_address)?;
+    if asked.guest.is_some() && *place == Place::Erase {
+        // Notes are never lost, but this could not be taken back.
+        return Err(Refusal::AtMachine);
+    }
     let is_shown = matches!(parts.method, Method::GET | Method::HEAD);
     if is_shown && place.is_shown() {
         return Ok(Wanted::Shown);
@@ -220,38 +245,69 @@ pub(crate) struct Received {
     pub(crate) raw: Vec<u8>,
     /// What proves the sender of what is no form.
     pub(crate) token: Option<String>,
+    /// The turn that something large takes up while it lies in memory.
+    _load: Option<OwnedSemaphorePermit>,
 }
 
-async fn receive(parts: request::Parts, body: Body, kind: Kind) -> Result<Received, Refusal> {
+async fn receive(desk: &Desk, parts: request::Parts, body: Body, kind: Kind) -> Result<Received, Refusal> {
     let (most, told) = match kind {
         Kind::Form => (MOST_FORM, MOST_FORM),
         Kind::Upload => (MOST_UPLOAD + WRAPPING, MOST_UPLOAD),
         Kind::Drafts => (field::MOST_DRAFTS, field::MOST_DRAFTS),
         Kind::Blob => (field::MOST_BLOB, field::MOST_BLOB),
     };
-    let too_large = || Refusal::TooLarge(told);
-    // What is only somewhat too large is read to its end and then dropped: most browsers show no answer to
-    // what they could not send.
-    let bytes = tokio::time::timeout(BODY_WITHIN, axum::body::to_bytes(body, most * 4)).await;
-    let bytes = bytes.map_err(|_| Refusal::TooSlow)?.map_err(|_| too_large())?;
-    if bytes.len() > most {
-        return Err(too_large());
-    }
+    // The semaphore is never closed. Waiting for a turn is not held against the sender.
+    let load = match kind {
+        Kind::Upload | Kind::Blob => Arc::clone(&desk.loads).acquire_owned().await.ok(),
+        Kind::Form | Kind::Drafts => None,
+    };
+    let bytes = tokio::time::timeout(BODY_WITHIN, read_up_to(body, most)).await;
+    let bytes = bytes.map_err(|_| Refusal::TooSlow)?;
+    let bytes = bytes.ok_or(Refusal::TooLarge(told))?;
     match kind {
         Kind::Form => Ok(Received {
             sent: sent(&bytes),
+            _load: load,
             ..Received::default()
         }),
         Kind::Drafts | Kind::Blob => {
             let token = parts.headers.get("x-token").and_then(|token| token.to_str().ok());
             Ok(Received {
                 token: token.map(str::to_owned),
-                raw: bytes.to_vec(),
+                raw: bytes,
+                _load: load,
                 ..Received::default()
             })
         }
-        Kind::Upload => fields(parts, bytes).await.ok_or(Refusal::NoForm),
+        Kind::Upload => {
+            let received = fields(parts, bytes.into()).await.ok_or(Refusal::NoForm)?;
+            Ok(Received {
+                _load: load,
+                ..received
+            })
+        }
     }
+}
+
+/// Reads what is sent; `None` if it is more than so many bytes. What is only somewhat too large is read to its end
+/// all the same, but not kept: most browsers show no answer to what they could not send.
+async fn read_up_to(mut body: Body, most: usize) -> Option<Vec<u8>> {
+    let (mut bytes, mut count) = (Vec::new(), 0);
+    while let Some(frame) = poll_fn(|context| Pin::new(&mut body).poll_frame(context)).await {
+        let Ok(data) = frame.ok()?.into_data() else {
+            continue;
+        };
+        count += data.len();
+        if count > most * 4 {
+            return None;
+        }
+        if count > most {
+            bytes = Vec::new();
+        } else {
+            bytes.extend_from_slice(&data);
+        }
+    }
+    (count <= most).then_some(bytes)
 }
 
 /// The fields of a form that carries a file.

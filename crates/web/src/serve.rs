@@ -1,10 +1,11 @@
 //! The way from a port of this machine to the desk.
 
+use std::collections::BTreeMap;
 use std::future::Future;
 use std::io;
 use std::net::{IpAddr, Ipv4Addr, Ipv6Addr, TcpListener};
 use std::pin::pin;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
 
 use axum::Router;
@@ -13,7 +14,6 @@ use hyper_util::rt::{TokioIo, TokioTimer};
 use hyper_util::server::graceful::{GracefulShutdown, Watcher};
 use hyper_util::service::TowerToHyperService;
 use tokio::net::TcpStream;
-use tokio::sync::Semaphore;
 use tokio_rustls::TlsAcceptor;
 
 use crate::router::{router, router_beyond};
@@ -28,6 +28,13 @@ pub const LAN_PORT: u16 = 8496;
 
 /// How many connections from beyond this machine are held at once.
 const MOST_BEYOND: usize = 256;
+
+/// How many of them one address may hold: a browser opens six, and several phones may share an address.
+const MOST_OF_ONE: usize = 32;
+
+/// How long one of them is held, whatever it does: who takes answers in slowly or never lets go as well. What was
+/// under way then is sent again by the phone, and written once.
+const HELD_AT_MOST: Duration = Duration::from_secs(600);
 
 /// How many ports above the usual one are tried where others use it.
 const MORE_PORTS: u16 = 20;
@@ -118,7 +125,7 @@ pub fn serve(doors: Doors, desk: Desk) -> io::Result<()> {
             pages,
             instructions: lan::instructions(Arc::clone(&desk)),
             acceptor: lan::acceptor(&desk)?,
-            places: Semaphore::new(MOST_BEYOND),
+            places: Arc::default(),
         })),
         None => None,
     };
@@ -171,7 +178,55 @@ struct Beyond {
     pages: Router,
     instructions: Router,
     acceptor: TlsAcceptor,
-    places: Semaphore,
+    places: Arc<Places>,
+}
+
+/// The places for connections from beyond this machine: how many each address holds.
+#[derive(Debug, Default)]
+struct Places(Mutex<BTreeMap<IpAddr, usize>>);
+
+/// A place for one connection, free again when it is dropped.
+#[derive(Debug)]
+struct Held {
+    places: Arc<Places>,
+    by: IpAddr,
+}
+
+impl Places {
+    fn held(&self) -> std::sync::MutexGuard<'_, BTreeMap<IpAddr, usize>> {
+        self.0.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// A place, unless all are held, or this address holds its share.
+    fn take(self: &Arc<Self>, by: IpAddr) -> Option<Held> {
+        // An address of the older kind comes as one of the newer kind through a door for both.
+        let by = by.to_canonical();
+        let mut held = self.held();
+        if held.values().sum::<usize>() >= MOST_BEYOND {
+            return None;
+        }
+        let own = held.entry(by).or_default();
+        if *own >= MOST_OF_ONE {
+            return None;
+        }
+        *own += 1;
+        Some(Held {
+            places: Arc::clone(self),
+            by,
+        })
+    }
+}
+
+impl Drop for Held {
+    fn drop(&mut self) {
+        let mut held = self.places.held();
+        if let Some(own) = held.get_mut(&self.by) {
+            *own -= 1;
+            if *own == 0 {
+                held.remove(&self.by);
+            }
+        }
+    }
 }
 
 async fn answer(listener: tokio::net::TcpListener, leads: Leads, mut told: tokio::sync::watch::Receiver<()>) {
@@ -179,7 +234,7 @@ async fn answer(listener: tokio::net::TcpListener, leads: Leads, mut told: tokio
     let mut http = http1::Builder::new();
     http.timer(TokioTimer::new()).header_read_timeout(HEAD_WITHIN);
     loop {
-        let (stream, _) = tokio::select! {
+        let (stream, from) = tokio::select! {
             taken = listener.accept() => match taken {
                 Ok(taken) => taken,
                 Err(_) => {
@@ -199,8 +254,15 @@ async fn answer(listener: tokio::net::TcpListener, leads: Leads, mut told: tokio
                 tokio::spawn(async move { drop(connection.await) });
             }
             Leads::Beyond(beyond) => {
+                // One that is too many is closed.
+                let Some(place) = beyond.places.take(from.ip()) else {
+                    continue;
+                };
                 let work = meet(stream, Arc::clone(beyond), http.clone(), connections.watcher());
-                tokio::spawn(work);
+                tokio::spawn(async move {
+                    let _ = tokio::time::timeout(HELD_AT_MOST, work).await;
+                    drop(place);
+                });
             }
         }
     }
@@ -208,11 +270,8 @@ async fn answer(listener: tokio::net::TcpListener, leads: Leads, mut told: tokio
     let _ = tokio::time::timeout(END_WITHIN, connections.shutdown()).await;
 }
 
-/// Meets a connection from beyond this machine; one that is too many, or says nothing, is closed.
+/// Meets a connection from beyond this machine; one that says nothing is closed.
 async fn meet(stream: TcpStream, beyond: Arc<Beyond>, http: http1::Builder, watcher: Watcher) {
-    let Ok(place) = beyond.places.try_acquire() else {
-        return;
-    };
     match lan::is_encrypted(&stream).await {
         Ok(true) => {
             if let Ok(stream) = lan::greet(&beyond.acceptor, stream).await {
@@ -234,7 +293,6 @@ async fn meet(stream: TcpStream, beyond: Arc<Beyond>, http: http1::Builder, watc
         }
         Err(_) => {}
     }
-    drop(place);
 }
 
 /// Comes to pass when somebody at the keyboard or the system wants the program to end.
@@ -270,6 +328,30 @@ mod tests {
             assert!(at.ip().is_loopback());
             assert_eq!(at.port(), doors.port);
         }
+    }
+
+    #[test]
+    fn one_address_cannot_hold_the_door_shut_for_the_others() {
+        let places = Arc::new(Places::default());
+        let greedy: IpAddr = [192, 168, 1, 66].into();
+        // The same machine by the other way of writing its address.
+        let mapped = IpAddr::V6(Ipv4Addr::new(192, 168, 1, 66).to_ipv6_mapped());
+        let mut held: Vec<Held> = (0..MOST_OF_ONE).filter_map(|_| places.take(greedy)).collect();
+        assert_eq!(held.len(), MOST_OF_ONE);
+        assert!(places.take(greedy).is_none() && places.take(mapped).is_none());
+        assert!(places.take([192, 168, 1, 20].into()).is_some());
+        held.pop();
+        assert!(places.take(greedy).is_some(), "it is free again");
+        drop(held);
+        assert!(places.held().is_empty(), "nothing is remembered of who has gone");
+    }
+
+    #[test]
+    fn there_are_so_many_places_and_no_more() {
+        let places = Arc::new(Places::default());
+        let addresses = (0..=u8::MAX).flat_map(|last| [IpAddr::from([10, 0, 0, last]); 2]);
+        let held: Vec<Held> = addresses.filter_map(|from| places.take(from)).collect();
+        assert_eq!(held.len(), MOST_BEYOND);
     }
 
     #[test]

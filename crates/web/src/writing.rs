@@ -310,6 +310,17 @@ fn erasing_with(desk: &Desk, asked: &Asked, status: StatusCode, form: Form) -> R
 /// A person was sent to be entered.
 pub(crate) fn press_person(desk: &Desk, asked: &Asked, sent: &Sent) -> Reply {
     let proved = is_proved(desk, asked, sent);
+    let changes_what_is_there = |office: &app::Office| {
+        let id = sent.get("id").map_or("", |id| id.trim());
+        office.reader(None, desk.today()).people().contains_key(id)
+    };
+    if asked.guest.is_some() {
+        match desk.read(changes_what_is_there) {
+            Ok(false) => {}
+            Ok(true) => return refused(desk, asked, &Refusal::AtMachine),
+            Err(trouble) => return refused(desk, asked, &trouble.into()),
+        }
+    }
     let pressed = match proved {
         true => desk
             .change(|office, _| forms::press_person(office, sent))

@@ -1,6 +1,7 @@
 //! The pages as a browser meets them, without a socket: what is asked, what is answered, what is written.
 
 mod answers;
+mod beyond;
 mod guard;
 mod hostile;
 mod import;
