@@ -18,6 +18,7 @@ pub(crate) fn provide() -> Result<()> {
     )?;
     c_compiler()?;
     browser()?;
+    certificates()?;
     axe()
 }
 
@@ -34,6 +35,28 @@ pub(crate) fn browser() -> Result<()> {
     bail!(
         "no Chromium with its chromedriver was found: install both (on Debian, `{debian}`) or name them in the \
          variables CHROMIUM and CHROMEDRIVER"
+    );
+}
+
+/// What makes a browser trust the certificate of a farm, as a phone would that has taken it in.
+pub(crate) fn certificates() -> Result<()> {
+    // Asked for its help it ends with a failure, so it is only tried whether it starts.
+    let is_there = || {
+        let program = std::env::var_os("CERTUTIL").unwrap_or_else(|| "certutil".into());
+        let mut command = Command::new(program);
+        command
+            .arg("-H")
+            .stdin(Stdio::null())
+            .stdout(Stdio::null())
+            .stderr(Stdio::null());
+        command.status().is_ok()
+    };
+    let debian = "apt-get install -y libnss3-tools";
+    if is_there() || (from_debian(debian) && is_there()) {
+        return Ok(());
+    }
+    bail!(
+        "certutil of NSS was not found: install it (on Debian, `{debian}`) or name it in the variable CERTUTIL"
     );
 }
 

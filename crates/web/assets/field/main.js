@@ -27,6 +27,8 @@ class App {
     this.drafts = [];
     this.settings = { hand: "right", by: "", yards: [] };
     this.kept = "";
+    // Whether the browser keeps the page; null until it has said so.
+    this.works = null;
     this.failures = 0;
     this.now = clock;
   }
@@ -222,6 +224,7 @@ class App {
       const stream = await navigator.mediaDevices.getUserMedia({ audio: true });
       if (!this.askedToSpeak) {
         stream.getTracks().forEach((track) => track.stop());
+        tell("Let go before it was listening: nothing was kept. Hold until the button says so.");
         return;
       }
       const recorder = new MediaRecorder(stream);
@@ -319,19 +322,22 @@ class App {
     }
     if (!("serviceWorker" in navigator) || !window.isSecureContext) {
       this.kept = "This browser does not keep the page at this address, so it opens only while the desk is in reach.";
+      this.works = false;
       return;
     }
     try {
       await navigator.serviceWorker.register("/field/worker.js", { scope: "/field" });
       await navigator.serviceWorker.ready;
+      this.works = true;
       const lasting = await navigator.storage?.persist?.();
       this.kept = lasting
         ? "The page and its notes are kept on this phone and work without a signal."
         : "The page and its notes are kept on this phone and work without a signal. The browser may clear them out if the phone runs full; put the page on the home screen to prevent that.";
     } catch (error) {
       this.kept = `The browser would not keep the page (${error?.message ?? error}); it opens only while the desk is in reach.`;
+      this.works = false;
     }
-    document.documentElement.dataset.kept = "yes";
+    document.documentElement.dataset.kept = this.works ? "yes" : "no";
   }
 }
 
@@ -352,7 +358,7 @@ async function open() {
       app.released();
     }, true);
   }
-  await Promise.all([app.settle().then(() => app.screen === "set" && app.drawUnasked()), app.send()]);
+  await Promise.all([app.settle().then(() => ["hives", "waiting", "set"].includes(app.screen) && app.drawUnasked()), app.send()]);
 }
 
 open();

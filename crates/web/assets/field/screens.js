@@ -12,18 +12,26 @@ function standing(app) {
   if (!app.keep.lasting) {
     says.push(notice("care", "Care", "This browser keeps nothing for this page. Notes are lost when it is closed: give them out as text before that."));
   }
-  if (!app.single && !window.isSecureContext) {
+  if (!app.single && app.works === false) {
+    // The same port tells, unencrypted, how a phone takes in the farm's certificate.
+    const what = window.location.protocol === "https:" ? `http://${window.location.host}/` : "/pair";
     says.push(
       notice("care", "Care",
-        "At this address the page cannot work without a signal, since browsers keep pages only from an address they trust. ",
-        el("a", { href: "/pair" }, "How to pair this phone"), " tells what to do, or take the ",
-        el("a", { href: "/field/file" }, "page in one file"), " along. Until then write only while the desk is in reach."),
+        "From this address the page cannot work without a signal: a browser keeps pages only from an address that it trusts. ",
+        "Make this phone trust it, or take the page in one file along. Until then write only while the desk is in reach."),
+      el("p", { class: "row wrap" },
+        el("a", { class: "button", "data-key": "what to do", href: what }, "What to do"),
+        el("a", { class: "button", href: "/field/file" }, "Page in one file")),
     );
   }
-  if (app.trouble) {
-    says.push(notice("plain", "Not sent yet", `${app.trouble}. Everything is kept here and is sent by itself once the desk is in reach.`));
-  }
   return says;
+}
+
+/** Why something was not sent. It comes and goes by itself, so it stands where nothing that is tapped lies below it. */
+function unsent(app) {
+  return app.trouble
+    ? [notice("plain", "Not sent yet", `${app.trouble}. Everything is kept here and is sent by itself once the desk is in reach.`)]
+    : [];
 }
 
 function hiveButton(app, hive) {
@@ -57,6 +65,7 @@ export function hivesScreen(app) {
     body: [
       ...standing(app),
       ...(app.pack ? lists.flat() : [el("p", {}, "The map of the hives has not been fetched yet. Open this page once while the desk is in reach. Words can be written down all the same.")]),
+      ...unsent(app),
     ],
     thumb: [
       el("div", { class: "row" },
@@ -168,6 +177,7 @@ export function waitingScreen(app) {
     head: [el("h1", {}, "To send"), el("p", { class: "where" }, waiting.length === 0 ? "nothing waits" : count(waiting.length, "note waits", "notes wait"))],
     body: [
       ...standing(app),
+      ...unsent(app),
       looks.length > 0 && notice("plain", "Under way", `${looks.map(({ look }) => look.hive).join(", ")}: a look is sent once it is ended.`),
       el("ul", { class: "drafts" }, waiting.map(item)),
       waiting.length > 0 && el("div", { class: "row wrap" },

@@ -40,7 +40,7 @@ pub(crate) fn thumbs(browser: &Browser) -> Vec<String> {
     lines(&browser.run(
         "const wrong = [];
          const told = e => e.tagName.toLowerCase() + ' “' + (e.textContent || e.id).trim().slice(0, 30) + '”';
-         for (const e of document.querySelectorAll('button, label.button, select, textarea, input:not(.unseen):not([type=checkbox])')) {
+         for (const e of document.querySelectorAll('button, .button, select, textarea, input:not(.unseen):not([type=checkbox])')) {
              const { width, height } = e.getBoundingClientRect();
              if (width > 0 && (width < 52.9 || height < 52.9)) wrong.push(`${told(e)} is ${width.toFixed(1)} by ${height.toFixed(1)} px`);
          }

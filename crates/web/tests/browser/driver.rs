@@ -5,7 +5,7 @@
 
 use std::ffi::OsString;
 use std::io::{BufRead as _, BufReader};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::{Child, ChildStdout, Command, Stdio};
 use std::sync::Arc;
 use std::time::Duration;
@@ -89,7 +89,7 @@ impl Browser {
     /// Starts a browser that remembers what an earlier one with this profile kept.
     pub(crate) fn with_profile(profile: Arc<TempDir>, script: Script, flags: &[&str]) -> Self {
         let mut browser = Self {
-            driver: Driver::start(),
+            driver: Driver::start(profile.path()),
             session: String::new(),
             profile,
             script,
@@ -125,6 +125,36 @@ impl Browser {
             let _ = std::fs::remove_file(self.profile.path().join(lock));
         }
         Arc::clone(&self.profile)
+    }
+
+    /// The browser is closed as a keeper would close it. What it remembers is left.
+    pub(crate) fn closes(self) -> Arc<TempDir> {
+        self.command("DELETE", "", &Value::Null);
+        Arc::clone(&self.profile)
+    }
+
+    /// Takes in a certificate that may vouch for others, as a keeper does in the settings of a phone.
+    pub(crate) fn takes_in(profile: &TempDir, certificate: &[u8]) {
+        let folder = profile.path().join(".pki/nssdb");
+        std::fs::create_dir_all(&folder).expect("a folder for certificates");
+        let file = profile.path().join("taken-in.crt");
+        std::fs::write(&file, certificate).expect("the certificate is written");
+        let certutil = |arguments: &[&str]| {
+            let mut command = Command::new(program("CERTUTIL", &["certutil"]));
+            command
+                .arg("-d")
+                .arg(format!("sql:{}", folder.display()))
+                .args(arguments);
+            let done = command.output().unwrap_or_else(|error| {
+                panic!(
+                    "certutil could not be started ({error}): `cargo xtask test` fetches it (on Debian, \
+                     `apt-get install -y libnss3-tools`)"
+                )
+            });
+            assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
+        };
+        certutil(&["-N", "--empty-password"]);
+        certutil(&["-A", "-n", "farm", "-t", "C,,", "-i", &file.display().to_string()]);
     }
 
     fn wishes(&self, more: &[&str]) -> Value {
@@ -167,6 +197,50 @@ impl Browser {
     /// Goes to an address and waits until it is there.
     pub(crate) fn visit(&self, address: &str) {
         self.command("POST", "/url", &json!({ "url": address }));
+    }
+
+    /// Goes to an address that the browser may well refuse to show; what it then says of it stands on its own page.
+    pub(crate) fn tries_to_visit(&self, address: &str) {
+        let path = format!("/session/{}/url", self.session);
+        let _ = self.try_ask("POST", &path, &json!({ "url": address }));
+    }
+
+    /// A finger comes down at this place of the screen.
+    pub(crate) fn finger_down(&self, (x, y): (f64, f64)) {
+        let at = json!({ "type": "pointerMove", "duration": 0, "origin": "viewport", "x": x.round(), "y": y.round() });
+        self.finger(&json!([at, { "type": "pointerDown", "button": 0 }]));
+    }
+
+    /// The finger is lifted.
+    pub(crate) fn finger_up(&self) {
+        self.finger(&json!([{ "type": "pointerUp", "button": 0 }]));
+    }
+
+    /// A finger taps at this place of the screen.
+    pub(crate) fn finger_taps(&self, (x, y): (f64, f64)) {
+        let at = json!({ "type": "pointerMove", "duration": 0, "origin": "viewport", "x": x.round(), "y": y.round() });
+        self.finger(
+            &json!([at, { "type": "pointerDown", "button": 0 }, { "type": "pointerUp", "button": 0 }]),
+        );
+    }
+
+    fn finger(&self, does: &Value) {
+        let finger = json!({ "pointerType": "touch" });
+        let one = json!({ "type": "pointer", "id": "finger", "parameters": finger, "actions": does });
+        self.command("POST", "/actions", &json!({ "actions": [one] }));
+    }
+
+    /// Types keys, wherever the focus is.
+    pub(crate) fn keys(&self, text: &str) {
+        let strokes = text.chars().flat_map(|letter| {
+            ["keyDown", "keyUp"].map(|way| json!({ "type": way, "value": letter.to_string() }))
+        });
+        let strokes: Vec<Value> = strokes.collect();
+        self.command(
+            "POST",
+            "/actions",
+            &json!({ "actions": [{ "type": "key", "id": "keys", "actions": strokes }] }),
+        );
     }
 
     /// The address that is open.
@@ -275,10 +349,14 @@ impl Browser {
 
 impl Driver {
     /// Starts on a port that it finds itself, and waits until it says which.
-    fn start() -> Self {
+    ///
+    /// The browser's folder is its home too: there it looks for certificates that somebody has taken in.
+    fn start(home: &Path) -> Self {
         let mut command = Command::new(program("CHROMEDRIVER", &["chromedriver"]));
         command
             .arg("--port=0")
+            .env("HOME", home)
+            .env_remove("XDG_DATA_HOME")
             .stdin(Stdio::null())
             .stdout(Stdio::piped())
             .stderr(Stdio::null());
@@ -320,16 +398,6 @@ impl Element<'_> {
     /// Clicks it.
     pub(crate) fn click(&self) {
         self.command("POST", "/click", &json!({}));
-    }
-
-    /// Clicks it, unless it was drawn anew in this very moment.
-    pub(crate) fn clicks_if_there(&self) -> bool {
-        let path = format!("/session/{}/element/{}/click", self.browser.session, self.id);
-        match self.browser.try_ask("POST", &path, &json!({})) {
-            Ok(_) => true,
-            Err(why) if why.starts_with("stale element") => false,
-            Err(why) => panic!("it cannot be clicked: {why}"),
-        }
     }
 
     /// Clicks what leads to another page, and waits until that is there in full. The driver by itself does not

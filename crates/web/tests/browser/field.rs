@@ -1,7 +1,7 @@
 //! The page of the field in a real browser on a phone-sized screen, with the way to the desk cut, broken and slow.
 
 use jiff::civil::{DateTime, date};
-use serde_json::Value;
+use serde_json::{Value, json};
 
 use crate::checks;
 use crate::http;
@@ -9,7 +9,7 @@ use crate::phone::{Phone, Way, Wire};
 use crate::served::Served;
 
 /// Three hives of which two were looked at in April.
-const BOOKS: &str = "\
+pub(crate) const BOOKS: &str = "\
 2026-03-01 farm Linnowdale keeper p-1 market uk
 2026-03-01 yard garth at 54.2 -2.6
 2026-03-01 pattern sloping slope top 44.5 cm floor 19 cm depth 28 cm length 95.5 cm bar 35 mm
@@ -38,7 +38,7 @@ fn desk() -> (Wire, Served) {
 }
 
 /// The notes that came from the field, in the order in which they were written, without their days and hours.
-fn notes(served: &Served) -> Vec<String> {
+pub(crate) fn notes(served: &Served) -> Vec<String> {
     let from_field = served
         .entries()
         .into_iter()
@@ -48,9 +48,20 @@ fn notes(served: &Served) -> Vec<String> {
         .collect()
 }
 
+/// So many bars are as before. Each is seen and takes a tap of its own: none is passed over.
 fn as_before(phone: &mut Phone, times: usize) {
+    let stands_at = |phone: &Phone| {
+        let said = phone.stands_at();
+        said.split(' ').nth(1).and_then(|place| place.parse::<u32>().ok())
+    };
     for _ in 0..times {
+        let before = stands_at(phone);
         phone.taps("main");
+        let after = stands_at(phone);
+        assert!(
+            after.is_none() || after == before.map(|place| place + 1),
+            "from {before:?} to {after:?}"
+        );
     }
 }
 
@@ -91,7 +102,9 @@ fn a_hive_of_24_bars_takes_at_most_45_taps() {
     phone.picture("end");
     phone.taps("keep look");
     phone.sends_all();
-    assert!(phone.taps <= 45, "it took {} taps", phone.taps);
+    // 24 bars, each with a tap of its own; 8 values and 5 columns that did not come up by themselves; 3 taps to open
+    // the hive, to begin and to keep. At most 45 are allowed.
+    assert_eq!(phone.taps, 24 + 8 + 5 + 3);
     println!("a hive of 24 bars took {} taps", phone.taps);
     assert_eq!(
         notes(&served),
@@ -152,6 +165,33 @@ fn the_page_is_well_on_every_screen() {
         phone.taps("leave");
         assert_eq!(wrong, Vec::<String>::new());
     }
+    phone.taps("hive birch");
+    phone.taps("begin");
+    let lies_right = |phone: &Phone| phone.place_of("main").0 > 160.0;
+    assert!(lies_right(&phone), "the right thumb finds it at the right");
+    phone.browser.prefers("dark");
+    assert_eq!(
+        checks::of_screen(&phone.browser),
+        Vec::<String>::new(),
+        "in the dark"
+    );
+    phone.picture("bar-dark");
+    phone.browser.prefers("light");
+    phone.taps("undo");
+    phone.taps("leave");
+    phone.taps("set");
+    let left = phone.browser.find("#hand option[value=left]");
+    left.expect("the hand can be chosen").click();
+    phone.taps("back");
+    phone.taps("hive birch");
+    phone.taps("begin");
+    assert!(!lies_right(&phone), "the left thumb finds it at the left");
+    assert_eq!(
+        checks::of_screen(&phone.browser),
+        Vec::<String>::new(),
+        "for the left hand"
+    );
+    phone.picture("bar-left");
 }
 
 /// Birch and curlew gone through, and alder stopped at its fourth bar.
@@ -175,6 +215,10 @@ fn three_hives(phone: &mut Phone) {
     phone.taps("hive alder");
     phone.taps("begin");
     as_before(phone, 2);
+    // A slip of the thumb, taken back.
+    phone.sets("open", "7");
+    phone.taps("undo");
+    assert!(phone.says().contains("was 2/8"), "{}", phone.says());
     phone.sets("open", "3");
     phone.taps("main");
 }
@@ -306,20 +350,13 @@ fn typed_words_a_photograph_and_a_spoken_remark_come_home() {
         "it is kept",
         "return document.getElementById('told').textContent === 'The picture is kept.'",
     );
-    phone.browser.run(
-        "const b = document.querySelector('[data-key=speak]');
-         b.dispatchEvent(new PointerEvent('pointerdown', { bubbles: true, cancelable: true }));",
-        &[],
-    );
+    phone.browser.finger_down(phone.place_of("speak"));
     phone.waits_until(
         "it listens",
         "return document.querySelector('.speaking') !== null",
     );
     std::thread::sleep(std::time::Duration::from_millis(400));
-    phone.browser.run(
-        "document.dispatchEvent(new PointerEvent('pointerup', { bubbles: true }));",
-        &[],
-    );
+    phone.browser.finger_up();
     phone.waits_until(
         "it is kept",
         "return document.getElementById('told').textContent === 'The remark is kept.'",
@@ -389,17 +426,22 @@ fn the_page_in_one_file_needs_no_desk() {
     assert_eq!(checks::of_screen(&phone.browser), Vec::<String>::new());
     let drafts = phone.drafts();
     assert_eq!(drafts.len(), 2);
-    // The text that is given out, as a file of it would hold it.
-    phone.browser.run(
-        "navigator.clipboard.writeText = text => { window.given = text; return Promise.resolve(); };",
-        &[],
+    // The text that is given out, as the phone keeps the file.
+    phone.browser.chromium(
+        "Browser.setDownloadBehavior",
+        &json!({ "behavior": "allow", "downloadPath": folder.path() }),
     );
-    phone.taps("copy");
-    phone.waits_until("the text is given out", "return typeof window.given === 'string'");
-    let text = phone.browser.run("return window.given", &[]);
-    let text = text.as_str().unwrap_or_default();
+    phone.taps("save");
+    let given = || {
+        let files = std::fs::read_dir(folder.path()).expect("a folder").flatten();
+        let mut files = files.map(|file| file.path());
+        files.find(|file| file.extension().is_some_and(|end| end == "txt"))
+    };
+    phone.waits_for("the text is given out", || given().is_some());
+    let given = given().expect("the file");
+    let text = std::fs::read_to_string(&given).expect("it is read");
     let before = served.entries().len();
-    let bundle = app::field::bundle(text, date(2026, 5, 24)).expect("it is read");
+    let bundle = app::field::bundle(&text, date(2026, 5, 24)).expect("it is read");
     let ids: Vec<String> = bundle.drafts.iter().map(|draft| draft.id.to_string()).collect();
     assert_eq!(
         ids,
@@ -411,10 +453,11 @@ fn the_page_in_one_file_needs_no_desk() {
     let mut desk = Phone::new();
     for _ in 0..2 {
         desk.browser.visit(&wire.address("/field/bring"));
-        desk.browser.run(
-            "document.querySelector('textarea[name=lines]').value = arguments[0]",
-            &[text.into()],
-        );
+        let file = desk
+            .browser
+            .find("main [name=file]")
+            .expect("a file can be brought");
+        file.types(&given.display().to_string());
         desk.browser
             .find("main button[value=bring]")
             .expect("a button")
@@ -513,6 +556,12 @@ fn a_comb_in_a_photograph_is_measured_to_two_per_cent_up_to_30_degrees() {
     measured_by_hand(&mut phone, &served);
 }
 
+/// The arrow keys, as the protocol names them.
+const LEFT: &str = "\u{e012}";
+const UP: &str = "\u{e013}";
+const RIGHT: &str = "\u{e014}";
+const DOWN: &str = "\u{e015}";
+
 /// The last scene, taken as a photograph and tapped on the page.
 fn measured_by_hand(phone: &mut Phone, served: &Served) {
     let told = phone
@@ -542,22 +591,35 @@ fn measured_by_hand(phone: &mut Phone, served: &Served) {
         .into_iter()
         .chain(told["points"]["outline"].as_array())
         .flatten();
+    let number = |value: &Value| value.as_f64().expect("a number");
     for point in points {
-        // A tap is as coarse as the screen; the glass and the arrow keys make it finer.
-        phone.browser.run(
-            "const board = document.querySelector('canvas.board'), box = board.getBoundingClientRect();
-             const scale = 4000 / box.width, [x, y] = arguments[0];
-             const tap = { bubbles: true, clientX: box.left + Math.round(x / scale), clientY: box.top + Math.round(y / scale), pointerId: 1 };
-             board.setPointerCapture = () => {};
-             board.dispatchEvent(new PointerEvent('pointerdown', tap));
-             board.dispatchEvent(new PointerEvent('pointerup', tap));
-             const off = [x - Math.round(x / scale) * scale, y - Math.round(y / scale) * scale];
-             for (const [key, other, way] of [['ArrowRight', 'ArrowLeft', off[0]], ['ArrowDown', 'ArrowUp', off[1]]])
-                 for (let step = 0; step < Math.round(Math.abs(way) * 2); step += 1)
-                     document.querySelector('canvas.board').dispatchEvent(new KeyboardEvent('keydown', { key: way > 0 ? key : other, bubbles: true, cancelable: true }));",
+        // From near, a point of the screen is three of the picture; the arrow keys do the rest.
+        let at = phone.browser.run(
+            "const box = document.querySelector('canvas.board').getBoundingClientRect();
+             const scale = 4000 / box.width; return [box.left + arguments[0][0] / scale, box.top + arguments[0][1] / scale, scale];",
             std::slice::from_ref(point),
         );
+        let (x, y, scale) = (number(&at[0]), number(&at[1]), number(&at[2]));
+        phone.browser.finger_taps((x, y));
+        let steps = |off: f64, more: &'static str, less: &'static str| {
+            let times = (2.0 * off.abs()).round() as usize;
+            (if off > 0.0 { more } else { less }).repeat(times)
+        };
+        let across = steps((x - x.round()) * scale, RIGHT, LEFT);
+        let along = steps((y - y.round()) * scale, DOWN, UP);
+        phone
+            .browser
+            .run("document.querySelector('canvas.board').focus()", &[]);
+        phone.browser.keys(&format!("{across}{along}"));
     }
+    phone.taps("nearer");
+    phone.picture("measure-near");
+    phone.taps("whole");
+    let says = phone.says();
+    assert!(
+        says.contains("kg of honey") && says.contains("up to 30°"),
+        "{says}"
+    );
     phone.picture("measure");
     assert_eq!(checks::of_screen(&phone.browser), Vec::<String>::new());
     phone.taps("keep measure");

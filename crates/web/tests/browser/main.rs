@@ -8,6 +8,7 @@ mod http;
 mod keeper;
 mod outline;
 mod pages;
+mod paired;
 mod paths;
 mod phone;
 mod season;

@@ -13,7 +13,7 @@ use crate::driver::{Browser, Element, Script};
 
 /// How long something on a page may take to come to pass.
 const PATIENCE: Duration = Duration::from_secs(60);
-const LOOKS: u32 = 3000;
+const LOOKS: u32 = 300;
 const BETWEEN_LOOKS: Duration = Duration::from_millis(20);
 
 /// What the way between phone and desk does with what is sent to a path.
@@ -237,7 +237,19 @@ impl Phone {
             }
             std::thread::sleep(BETWEEN_LOOKS);
         }
-        panic!("{what}: not within {PATIENCE:?}: {}", self.says());
+        panic!("{what}: not within {PATIENCE:?}: {} {}", self.says(), self.browser.run("return window.log?.slice(-40).join('; ')", &[]));
+    }
+
+    /// Waits until something holds outside the page.
+    #[track_caller]
+    pub(crate) fn waits_for(&self, what: &str, holds: impl Fn() -> bool) {
+        for _ in 0..LOOKS {
+            if holds() {
+                return;
+            }
+            std::thread::sleep(BETWEEN_LOOKS);
+        }
+        panic!("{what}: not within {PATIENCE:?}: {} {}", self.says(), self.browser.run("return window.log?.slice(-40).join('; ')", &[]));
     }
 
     /// All that is said on the screen.
@@ -246,11 +258,49 @@ impl Phone {
         said.as_str().unwrap_or_default().to_owned()
     }
 
-    /// Taps a button by its key, and counts it.
+    /// Taps a button by its key, with a finger, and counts it.
     #[track_caller]
     pub(crate) fn taps(&mut self, key: &str) {
         self.taps += 1;
-        while !self.button(key).clicks_if_there() {}
+        let place = self.place_of(key);
+        let clicks = self.browser.run(
+            "if (window.clicks === undefined) { window.clicks = 0; window.log = []; for (const t of ['pointerdown','pointerup','pointercancel','click']) addEventListener(t, e => { window.log.push(t + ' ' + (e.target.dataset?.key ?? e.target.tagName) + ' ' + Math.round(e.clientX)+','+Math.round(e.clientY)); }, true); addEventListener('click', () => { window.clicks += 1; }, true); }
+             return window.clicks;",
+            &[],
+        );
+        self.browser.finger_taps(place);
+        // A thumb waits for the screen before it taps again. A link leaves the page, and the count with it.
+        let heard = format!("return window.clicks === undefined || window.clicks > {clicks}");
+        self.waits_until(&format!("the tap on {key} is heard"), &heard);
+    }
+
+    /// Where a finger finds a button, by its key. One that is out of sight is first drawn into it.
+    #[track_caller]
+    pub(crate) fn place_of(&self, key: &str) -> (f64, f64) {
+        for _ in 0..LOOKS {
+            let place = self.browser.run(
+                "const e = document.querySelector(`[data-key='${arguments[0]}']`);
+                 if (!e) return null;
+                 const place = () => { const b = e.getBoundingClientRect(); return [b.left + b.width / 2, b.top + b.height / 2]; };
+                 const isUnder = ([x, y]) => e.contains(document.elementFromPoint(x, y));
+                 if (!isUnder(place())) e.scrollIntoView({ block: 'center' });
+                 return isUnder(place()) ? place() : null;",
+                &[json!(key)],
+            );
+            if let (Some(x), Some(y)) = (place[0].as_f64(), place[1].as_f64()) {
+                return (x, y);
+            }
+            std::thread::sleep(BETWEEN_LOOKS);
+        }
+        panic!("no finger finds a button {key}: {} {}", self.says(), self.browser.run("return window.log.slice(-40).join('; ')", &[]))
+    }
+
+    /// What stands above: the hive and the bar.
+    pub(crate) fn stands_at(&self) -> String {
+        let said = self
+            .browser
+            .run("return document.querySelector('header h1').textContent", &[]);
+        said.as_str().unwrap_or_default().to_owned()
     }
 
     #[track_caller]
