@@ -8,6 +8,9 @@ mod driver;
 mod http;
 #[path = "../tests/browser/paths.rs"]
 mod paths;
+#[path = "../tests/browser/phone.rs"]
+#[expect(dead_code, reason = "pictures need only a part of what a phone does")]
+mod phone;
 #[path = "../tests/browser/served.rs"]
 #[expect(dead_code, reason = "the demo books are all that is served here")]
 mod served;
@@ -16,6 +19,7 @@ use std::path::Path;
 
 use driver::{Browser, Script};
 use paths::PAGES;
+use phone::Phone;
 use serde_json::json;
 use served::Served;
 
@@ -30,6 +34,11 @@ fn main() {
         .nth(1)
         .expect("the folder that the pictures go to");
     let folder = Path::new(&folder);
+    // Named, only the pages for the field are taken anew.
+    field(folder);
+    if std::env::args().nth(2).as_deref() == Some("field") {
+        return;
+    }
     let served = Served::demo();
     for width in [320, 1440] {
         let browser = Browser::open(width, Script::On);
@@ -45,6 +54,66 @@ fn main() {
                 browser.prefers("light");
             }
         }
+    }
+}
+
+/// The pages for the field, as a phone shows them, and as a wide window does.
+fn field(folder: &Path) {
+    let served = Served::demo_beyond();
+    for (width, height) in [(320, 640), (1440, 900)] {
+        let keep = |phone: &Phone, name: &str| {
+            save(
+                &folder.join(format!("field-{name}-{width}.png")),
+                &phone.browser.picture(),
+            );
+        };
+        let mut phone = Phone::new();
+        phone.measures(width, height);
+        // The phone's clock stands at the day of the demo books.
+        let day = format!(
+            "const Real = Date; globalThis.Date = class extends Real {{ constructor(...a) {{ \
+             a.length ? super(...a) : super('{}T10:40') }} }};",
+            app::demo::TODAY
+        );
+        let script = json!({ "source": day });
+        phone
+            .browser
+            .chromium("Page.addScriptToEvaluateOnNewDocument", &script);
+        phone.opens_and_keeps(&served.address("/field"));
+        keep(&phone, "start");
+        phone.taps("hive alder");
+        phone.taps("begin");
+        phone.taps("after");
+        phone.taps("after");
+        keep(&phone, "bar");
+        phone.sets("cells sealed", "2");
+        phone.taps("column cells sealed");
+        keep(&phone, "cells");
+        phone.taps("main");
+        phone.taps("main");
+        phone.taps("end");
+        let away = json!({ "offline": true, "latency": 0, "downloadThroughput": -1, "uploadThroughput": -1 });
+        phone.browser.chromium("Network.enable", &json!({}));
+        phone.browser.chromium("Network.emulateNetworkConditions", &away);
+        phone.taps("keep look");
+        phone.taps("waiting");
+        phone.waits_until(
+            "it is told",
+            "return document.body.innerText.includes('Not sent yet')",
+        );
+        keep(&phone, "waiting");
+    }
+    for width in [320, 1440] {
+        let browser = Browser::open(width, Script::On);
+        browser.visit(&format!("http://127.0.0.1:{}/", served.port_beyond));
+        save(
+            &folder.join(format!("field-untrusted-{width}.png")),
+            &picture(&browser),
+        );
+        browser.visit(&served.address("/pair"));
+        let make = browser.find("main button[value=code]");
+        make.expect("a code can be made").follow();
+        save(&folder.join(format!("pair-{width}.png")), &picture(&browser));
     }
 }
 

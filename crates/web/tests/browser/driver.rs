@@ -205,15 +205,13 @@ impl Browser {
         let _ = self.try_ask("POST", &path, &json!({ "url": address }));
     }
 
-    /// A finger comes down at this place of the screen.
-    pub(crate) fn finger_down(&self, (x, y): (f64, f64)) {
+    /// A finger is held for so long at this place of the screen.
+    pub(crate) fn finger_holds(&self, (x, y): (f64, f64), ms: u64) {
         let at = json!({ "type": "pointerMove", "duration": 0, "origin": "viewport", "x": x.round(), "y": y.round() });
-        self.finger(&json!([at, { "type": "pointerDown", "button": 0 }]));
-    }
-
-    /// The finger is lifted.
-    pub(crate) fn finger_up(&self) {
-        self.finger(&json!([{ "type": "pointerUp", "button": 0 }]));
+        let waits = json!({ "type": "pause", "duration": ms });
+        self.finger(
+            &json!([at, { "type": "pointerDown", "button": 0 }, waits, { "type": "pointerUp", "button": 0 }]),
+        );
     }
 
     /// A finger taps at this place of the screen.

@@ -2,7 +2,7 @@
 //! without a signal, and without it the pages say what to do.
 
 use crate::checks;
-use crate::driver::Browser;
+use crate::driver::{Browser, Script};
 use crate::field::{BOOKS, notes};
 use crate::http;
 use crate::phone::Phone;
@@ -157,4 +157,26 @@ fn without_the_farms_certificate_a_phone_is_told_what_to_do() {
         "it is explained",
         "return document.body.innerText.includes('Take in the certificate')",
     );
+}
+
+#[test]
+fn the_page_for_pairing_is_well_before_and_after_a_code_is_made() {
+    let served = Served::demo_beyond();
+    for width in [320, 1440] {
+        let browser = Browser::open(width, Script::On);
+        browser.visit(&served.address("/pair"));
+        assert_eq!(checks::all(&browser), Vec::<String>::new(), "at {width} px");
+        let make = browser.find("main button[value=code]");
+        make.expect("a code can be made").follow();
+        let says = browser.find("main").expect("a page").text();
+        assert!(
+            says.contains(&format!("https://{HOST}:{}/pair#", web::LAN_PORT)),
+            "{says}"
+        );
+        assert_eq!(
+            checks::all(&browser),
+            Vec::<String>::new(),
+            "with a code, at {width} px"
+        );
+    }
 }

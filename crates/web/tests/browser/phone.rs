@@ -13,7 +13,7 @@ use crate::driver::{Browser, Element, Script};
 
 /// How long something on a page may take to come to pass.
 const PATIENCE: Duration = Duration::from_secs(60);
-const LOOKS: u32 = 300;
+const LOOKS: u32 = 3000;
 const BETWEEN_LOOKS: Duration = Duration::from_millis(20);
 
 /// What the way between phone and desk does with what is sent to a path.
@@ -237,7 +237,7 @@ impl Phone {
             }
             std::thread::sleep(BETWEEN_LOOKS);
         }
-        panic!("{what}: not within {PATIENCE:?}: {} {}", self.says(), self.browser.run("return window.log?.slice(-40).join('; ')", &[]));
+        panic!("{what}: not within {PATIENCE:?}: {}", self.says());
     }
 
     /// Waits until something holds outside the page.
@@ -249,7 +249,11 @@ impl Phone {
             }
             std::thread::sleep(BETWEEN_LOOKS);
         }
-        panic!("{what}: not within {PATIENCE:?}: {} {}", self.says(), self.browser.run("return window.log?.slice(-40).join('; ')", &[]));
+        panic!(
+            "{what}: not within {PATIENCE:?}: {} {}",
+            self.says(),
+            self.browser.run("return window.log?.slice(-40).join('; ')", &[])
+        );
     }
 
     /// All that is said on the screen.
@@ -264,7 +268,7 @@ impl Phone {
         self.taps += 1;
         let place = self.place_of(key);
         let clicks = self.browser.run(
-            "if (window.clicks === undefined) { window.clicks = 0; window.log = []; for (const t of ['pointerdown','pointerup','pointercancel','click']) addEventListener(t, e => { window.log.push(t + ' ' + (e.target.dataset?.key ?? e.target.tagName) + ' ' + Math.round(e.clientX)+','+Math.round(e.clientY)); }, true); addEventListener('click', () => { window.clicks += 1; }, true); }
+            "if (window.clicks === undefined) { window.clicks = 0; addEventListener('click', () => { window.clicks += 1; }, true); }
              return window.clicks;",
             &[],
         );
@@ -292,7 +296,7 @@ impl Phone {
             }
             std::thread::sleep(BETWEEN_LOOKS);
         }
-        panic!("no finger finds a button {key}: {} {}", self.says(), self.browser.run("return window.log.slice(-40).join('; ')", &[]))
+        panic!("no finger finds a button {key}: {}", self.says())
     }
 
     /// What stands above: the hive and the bar.
