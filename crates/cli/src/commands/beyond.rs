@@ -290,6 +290,7 @@ fn read_keys(path: &Path) -> Result<Option<Authority>, Failure> {
         Err(error) if error.kind() == ErrorKind::NotFound => return Ok(None),
         Err(error) => return Err(Failure::File(path.display().to_string(), error)),
     };
+    narrow(path).map_err(|error| Failure::File(path.display().to_string(), error))?;
     let read = Authority::from_text(&text);
     read.map(Some).map_err(|error| {
         Failure::Place(format!(
@@ -298,6 +299,23 @@ fn read_keys(path: &Path) -> Result<Option<Authority>, Failure> {
             path.display()
         ))
     })
+}
+
+/// A file of keys that was copied or put back may be open to others; from now on only this user reads it.
+#[cfg(unix)]
+fn narrow(path: &Path) -> std::io::Result<()> {
+    use std::os::unix::fs::PermissionsExt as _;
+    let rights = fs::metadata(path)?.permissions();
+    if rights.mode() & 0o077 == 0 {
+        return Ok(());
+    }
+    fs::set_permissions(path, fs::Permissions::from_mode(0o600))
+}
+
+/// Here the folder decides who reads the keys.
+#[cfg(not(unix))]
+fn narrow(_: &Path) -> std::io::Result<()> {
+    Ok(())
 }
 
 fn make(path: &Path, farm: &str, hosts: &[Host], now: Timestamp) -> Result<Authority, Failure> {
@@ -405,4 +423,28 @@ fn no_port(asked: &LanArgs, port: u16, error: &std::io::Error) -> Failure {
         }
         _ => format!("Port {port} cannot be used beyond this machine: {error}. {own}"),
     })
+}
+
+#[cfg(all(test, unix))]
+mod tests {
+    use std::os::unix::fs::PermissionsExt as _;
+
+    use super::*;
+
+    #[test]
+    fn only_this_user_reads_the_keys_even_when_they_were_put_back_by_a_copy() {
+        let folder = tempfile::tempdir().expect("a folder");
+        let path = folder.path().join("farm.books-keys");
+        let host: Host = "books.home.arpa".parse().expect("a host");
+        let now = Timestamp::from_second(1_795_000_000).expect("a moment");
+        make(&path, "Sallowford", &[host], now).expect("an authority");
+        let rights = || {
+            let rights = fs::metadata(&path).expect("the file").permissions();
+            rights.mode() & 0o777
+        };
+        assert_eq!(rights(), 0o600);
+        fs::set_permissions(&path, fs::Permissions::from_mode(0o644)).expect("rights");
+        assert!(read_keys(&path).expect("it is read").is_some());
+        assert_eq!(rights(), 0o600);
+    }
 }
