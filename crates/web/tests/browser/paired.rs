@@ -14,16 +14,23 @@ const THERE: &str = "--host-resolver-rules=MAP maple.local 127.0.0.1";
 /// The phone is out in the field: nobody answers under the name.
 const AWAY: &str = "--host-resolver-rules=MAP maple.local 127.0.0.1:9";
 
-/// Types the code of the machine into the page that asks for it.
+/// Brings the code of the machine to it.
 fn pairs(phone: &Phone, served: &Served) {
-    phone.browser.visit(&served.address_beyond("https", "/pair"));
+    let code = served.code().text;
+    // As the camera reads it off the screen of the machine.
+    let path = format!("/pair#{code}");
+    phone.browser.visit(&served.address_beyond("https", &path));
+    let field = phone
+        .browser
+        .find("main [name=code]")
+        .expect("a code is asked for");
+    assert_eq!(field.property("value"), code);
     let fill = |name: &str, value: &str| {
         let field = phone.browser.find(&format!("main [name={name}]"));
         field
             .unwrap_or_else(|| panic!("no {name}: {}", phone.says()))
             .types(value);
     };
-    fill("code", &served.code().text);
     fill("name", "green phone");
     fill("by", "p-1");
     phone.picture("pair-phone");
