@@ -78,7 +78,7 @@ fn fill_in(browser: &Browser, line: &str) {
         .map(|code| code.text().collect::<String>())
         .collect();
     assert!(
-        notes.iter().any(|note| *note == meant),
+        notes.contains(&meant),
         "{meant} is shown before it is written, not {notes:?}"
     );
     let written = browser.post(&path, &with(&shown.form(&path), &[("press", "write")]));
