@@ -4,6 +4,7 @@
 //! Start at [`Office`], then [`Library`].
 
 pub mod demo;
+pub mod feeds;
 pub mod field;
 pub mod forms;
 pub mod import;

@@ -117,9 +117,15 @@ fn drawer(office: &Office) -> (MutexGuard<'_, Box<dyn Store + Send>>, FarmId) {
     (store.lock().unwrap_or_else(PoisonError::into_inner), farm)
 }
 
-fn settings(office: &Office) -> Result<Settings, Fault> {
+pub(crate) fn settings(office: &Office) -> Result<Settings, Fault> {
     let (store, farm) = drawer(office);
     store.settings(farm, Scope::Device)
+}
+
+/// Keeps something beside the machines that were paired.
+pub(crate) fn put(office: &Office, name: &str, kept: &str) -> Result<(), Fault> {
+    let (mut store, farm) = drawer(office);
+    store.put_setting(farm, Scope::Device, name, kept)
 }
 
 /// Makes a code, in place of one that was open.

@@ -207,7 +207,7 @@ pub fn cash(h: &Holding) -> Value {
     json!({ "cash": own.map_or(tidy(0.0), tidy), "currency": h.purse.currency.map(|currency| currency.as_str().to_owned()), "by_currency": all })
 }
 
-pub use dates::yard_round;
+pub use dates::{calendar, swarms, yard_round};
 pub use meaning::hive_and_meaning;
 
 /// The bar map of a hive or store. `None` if there is no such hive.
@@ -272,7 +272,7 @@ pub fn round(reader: &Reader<'_>) -> Value {
     let (h, books) = (reader.holding(), reader.books());
     json!({
         "day": reader.day().to_string(), "to_see": sheet::to_see_words(h, reader.day()), "to_mend": sheet::faults_words(h),
-        "ripe": ripe(h, books, &|entry| reader.note(entry), reader.day()), "stock": stock(h), "cost": cost(&money::cost(h, None)),
+        "windows": dates::calendar(reader, None)["windows"], "ripe": ripe(h, books, &|entry| reader.note(entry), reader.day()), "stock": stock(h), "cost": cost(&money::cost(h, None)),
         "complaints": complaints(&reader.complaints(), books)["complaints"],
     })
 }

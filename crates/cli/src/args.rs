@@ -176,6 +176,17 @@ pub(crate) enum Topic {
         #[arg(long, value_name = "YARD")]
         yard: Option<String>,
     },
+    /// What follows from splits, queen cells, swarms and lost queens, within which days
+    Calendar {
+        /// Of this hive alone
+        #[arg(long, value_name = "HIVE")]
+        hive: Option<String>,
+        /// As iCalendar (RFC 5545), for a calendar program
+        #[arg(long)]
+        ics: bool,
+    },
+    /// Bait boxes, and swarms somebody called about
+    Swarms,
     /// All hives and who lives in them
     Yard,
     /// One hive, bar by bar

@@ -54,6 +54,8 @@ fn page(reader: &Reader<'_>, asked: &Asked, of: &Answer, part: Part) -> Result<P
         Answer::YardRound(yard) => {
             sheets::yard_round(reader, yard).ok_or_else(|| unknown(reader, "yard", yard))
         }
+        Answer::Calendar => Ok(sheets::calendar(reader, part)),
+        Answer::Swarms => Ok(sheets::swarms(reader)),
         Answer::Yard => Ok(sheets::yard(reader, part)),
         Answer::Hive(name) => sheets::hive(reader, name).ok_or_else(|| unknown(reader, "hive", name)),
         Answer::Honey => Ok(sheets::honey_house(reader, part)),
@@ -140,6 +142,8 @@ fn json(reader: &Reader<'_>, asked: &Asked, of: &Answer) -> Result<Value, Refusa
         Answer::YardRound(yard) => {
             wire::yard_round(reader, yard).ok_or_else(|| unknown(reader, "yard", yard))?
         }
+        Answer::Calendar => wire::calendar(reader, None),
+        Answer::Swarms => wire::swarms(reader),
         Answer::Yard => wire::yard(h),
         Answer::Hive(name) => {
             wire::hive_and_meaning(reader, name).ok_or_else(|| unknown(reader, "hive", name))?

@@ -30,6 +30,8 @@ pub(crate) struct Asked {
     pub(crate) session: Session,
     /// The paired machine that asks; `None` is this machine.
     pub(crate) guest: Option<Paired>,
+    /// Which versions of it the asker has already, as the header says it.
+    pub(crate) known: Option<String>,
     /// The page of ours that led here.
     pub(crate) from: Option<String>,
 }
@@ -56,6 +58,7 @@ impl Asked {
             json: text(header::ACCEPT).is_some_and(|accept| accept.contains("application/json")),
             session: Session::of(headers, desk, door),
             guest: None,
+            known: text(header::IF_NONE_MATCH).map(str::to_owned),
             from,
             query,
         }

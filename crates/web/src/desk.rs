@@ -52,6 +52,8 @@ pub struct Desk {
     pub(crate) lan: Option<Lan>,
     /// Codes that were made, by the id of the page that shows them.
     pub(crate) codes: Recent<Code>,
+    /// Secret addresses of the calendar that were made, by the id of the page that shows them.
+    pub(crate) feeds: Recent<String>,
 }
 
 /// A file that was sent to be brought in.
@@ -102,6 +104,7 @@ impl Desk {
             refusals: Recent::new(MOST_SHEETS),
             lan: None,
             codes: Recent::new(1),
+            feeds: Recent::new(1),
         }
     }
 

@@ -13,6 +13,7 @@ mod answers;
 mod asked;
 mod desk;
 mod door;
+mod feed;
 mod field;
 mod guard;
 mod import;

@@ -240,7 +240,8 @@ fn nav(asked: &Asked, reader: Option<&Reader<'_>>) -> Vec<NavItem> {
         item(
             "Round",
             of_day("/"),
-            matches!(answer, Some(A::Round | A::YardRound(_))),
+            matches!(answer, Some(A::Round | A::YardRound(_) | A::Calendar | A::Swarms))
+                || matches!(place, Some(Place::Feed(_))),
         ),
         item(
             "Yard",
@@ -301,7 +302,7 @@ fn days(asked: &Asked, reader: &Reader<'_>) -> Option<Days> {
     };
     let after = day.checked_add(1.day()).ok();
     // A round is planned for a day to come.
-    let plans = matches!(&asked.place, Some(Place::Answer(A::YardRound(_))));
+    let plans = matches!(&asked.place, Some(Place::Answer(A::YardRound(_) | A::Calendar)));
     Some(Days {
         day: day.to_string(),
         is_now: reader.on.is_none(),

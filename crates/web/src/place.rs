@@ -21,8 +21,21 @@ pub(crate) enum Place {
     Field(FieldAt),
     /// Where phones are paired and stopped.
     Pair,
+    /// The calendar as a file, or what belongs to it.
+    Feed(FeedAt),
     /// A file that the pages need.
     Asset(String),
+}
+
+/// The calendar as a file, and what belongs to it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum FeedAt {
+    /// The file, for whoever may see the books.
+    Own,
+    /// The file at a secret address, for the calendar program of a phone.
+    Secret(String),
+    /// Where such addresses are made and closed.
+    Phones,
 }
 
 /// The field page and what belongs to it.
@@ -49,6 +62,8 @@ pub(crate) enum FieldAt {
 pub(crate) enum Answer {
     Round,
     YardRound(String),
+    Calendar,
+    Swarms,
     Yard,
     Hive(String),
     Honey,
@@ -97,6 +112,9 @@ impl Place {
             ["pair"] => Self::Pair,
             ["field"] => Self::Field(FieldAt::Page),
             ["field", name] => Self::Field(FieldAt::of(name)),
+            ["calendar.ics"] => Self::Feed(FeedAt::Own),
+            ["calendar", "phones"] => Self::Feed(FeedAt::Phones),
+            ["calendar", "feed", name] => Self::Feed(FeedAt::Secret(name.strip_suffix(".ics")?.to_owned())),
             ["asset", name] => Self::Asset((*name).to_owned()),
             ["books", "people", "erase"] => Self::Erase,
             ["books", "import"] => Self::Import(Step::Begin),
@@ -126,6 +144,7 @@ impl Place {
         match self {
             Self::Answer(answer) => *answer == Answer::People,
             Self::Index | Self::Asset(_) => false,
+            Self::Feed(at) => *at == FeedAt::Phones,
             Self::Import(step) => !matches!(step, Step::Refused(_)),
             Self::Field(at) => matches!(at, FieldAt::Send | FieldAt::Attach | FieldAt::Bring),
             Self::Form(_) | Self::Preview(_) | Self::Erase | Self::Pair => true,
@@ -152,6 +171,8 @@ impl Answer {
         Some(match steps {
             [] | ["round"] => Self::Round,
             ["round", yard] => Self::YardRound(name(yard)),
+            ["calendar"] => Self::Calendar,
+            ["swarms"] => Self::Swarms,
             ["yard"] => Self::Yard,
             ["hive", hive] => Self::Hive(name(hive)),
             ["honey"] => Self::Honey,

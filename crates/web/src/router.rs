@@ -18,9 +18,9 @@ use crate::desk::{Desk, Upload};
 use crate::door::Door;
 use crate::guard::{is_from_this_host, protect};
 use crate::look::{Refusal, refused};
-use crate::place::{Answer, FieldAt, Place, Step};
+use crate::place::{Answer, FeedAt, FieldAt, Place, Step};
 use crate::reply::Reply;
-use crate::{answers, field, import, pairing, writing};
+use crate::{answers, feed, field, import, pairing, writing};
 
 /// The largest form that is taken in.
 const MOST_FORM: usize = 64 << 10;
@@ -75,6 +75,10 @@ async fn answer(desk: &Arc<Desk>, door: &Door, request: Request) -> Reply {
         };
     }
     let mut asked = Asked::read(&parts.uri, &parts.headers, desk, door);
+    if let Some(Place::Feed(FeedAt::Secret(word))) = &asked.place {
+        let word = word.clone();
+        return at_secret_address(desk, asked, word, &parts.method).await;
+    }
     let cookie = asked.session.cookie();
     let mut key = None;
     if door.beyond {
@@ -126,6 +130,21 @@ async fn answer(desk: &Arc<Desk>, door: &Door, request: Request) -> Reply {
             .map(|cookie| (header::SET_COOKIE, cookie)),
     );
     reply
+}
+
+/// The calendar for whoever has its secret address: no key is asked for, no cookie is given, and no page of the books
+/// is shown whatever goes wrong.
+async fn at_secret_address(desk: &Arc<Desk>, asked: Asked, word: String, method: &Method) -> Reply {
+    if !matches!(*method, Method::GET | Method::HEAD) {
+        return Reply::plain(StatusCode::METHOD_NOT_ALLOWED, "It takes GET.")
+            .with(header::ALLOW, "GET, HEAD");
+    }
+    let own = Arc::clone(desk);
+    // The semaphore is never closed, so there is always a turn to be had.
+    let turn = desk.turns.acquire().await;
+    let done = tokio::task::spawn_blocking(move || feed::secret(&own, &asked, &word)).await;
+    drop(turn);
+    done.unwrap_or_else(|_| broken())
 }
 
 /// Who comes, by the key that was brought.
@@ -347,6 +366,7 @@ fn reply(desk: &Desk, asked: &Asked, received: Option<Received>) -> Reply {
             writing::preview(desk, asked, at, &merged(asked, sent))
         }
         (Place::Pair, received) => pairing::page(desk, asked, received.as_ref()),
+        (Place::Feed(at), received) => feed::show(desk, asked, at, received.as_ref()),
         (Place::Erase, Some(received)) => writing::press_erase(desk, asked, &received.sent),
         (Place::Erase, None) => writing::erasing(desk, asked),
         (Place::Field(at), Some(received)) => field::take(desk, asked, at, &received),

@@ -6,6 +6,7 @@
 //! Does not: judge a colony or name a disease.
 
 pub mod answers;
+pub mod baits;
 pub mod calendar;
 pub mod card;
 pub mod diary;

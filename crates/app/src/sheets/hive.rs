@@ -141,6 +141,7 @@ pub fn hive(reader: &Reader<'_>, name: &str) -> Option<Page> {
     page.blocks
         .push(Block::section("Bar by bar", [bars_table(reader, name, &rows)]));
     page.blocks.extend(super::meaning_blocks(reader, id));
+    page.blocks.extend(super::calendar_blocks(reader, Some(id)));
     page.blocks.push(actions(reader, id));
     let newest: Vec<usize> = super::notes_about_hive(reader, id, NEWEST)
         .into_iter()

@@ -8,6 +8,7 @@
 //! Start at [`round`].
 
 mod books;
+pub(crate) mod calendar;
 mod comb;
 mod figures;
 mod hive;
@@ -18,6 +19,7 @@ mod money;
 pub(crate) mod round;
 mod sources;
 mod stall;
+mod swarms;
 mod why;
 mod yard_round;
 
@@ -28,6 +30,7 @@ use page::{Block, Column, Notice, Pager, Table, Tone, Words};
 use crate::reader::Reader;
 
 pub use books::{Asked, complaints, entries, note, people};
+pub use calendar::{calendar, calendar_blocks, feed};
 pub use hive::{hive, hive_blocks, yard, yard_blocks};
 pub use honey::{balance_blocks, container, honey_house, ripe_blocks, yields_blocks};
 pub use lot::{lot, lot_blocks};
@@ -36,6 +39,7 @@ pub use money::{cash_blocks, cost_blocks, money, wage};
 pub use round::{round, round_blocks};
 pub use sources::sources;
 pub use stall::{stall, stock_blocks};
+pub use swarms::{swarms, swarms_blocks};
 pub use why::why;
 pub use yard_round::{yard_round, yard_round_blocks, yard_round_of};
 

@@ -19,6 +19,7 @@ pub fn round(reader: &Reader<'_>) -> Page {
     if reader.books().entries().is_empty() {
         page.blocks.extend(beginning());
     }
+    page.blocks.extend(yards(reader));
     page.with(round_blocks(reader)).with([to_write(&[
         ("What was seen on a bar", "/write/look".to_owned()),
         ("Comb cut", "/write/cut".to_owned()),
@@ -44,6 +45,30 @@ fn beginning() -> Vec<Block> {
     ]
 }
 
+/// The ways to the rounds of the yards; nothing where no hive stands in one.
+fn yards(reader: &Reader<'_>) -> Option<Block> {
+    let h = reader.holding();
+    let mut words = Words::new("Round by round: ");
+    let mut some = false;
+    for (id, yard) in h.ground.yards.iter().filter(|(_, yard)| !yard.closed) {
+        let stands = h
+            .hives
+            .iter()
+            .any(|(_, hive)| hive.yard == Some(id) && !hive.gone && !hive.is_store());
+        if stands {
+            if some {
+                words = words.plain(" · ");
+            }
+            words = words.link(
+                yard.label.to_string(),
+                reader.link(&super::path(&["round", yard.label.as_str()])),
+            );
+            some = true;
+        }
+    }
+    some.then_some(Block::Text(words))
+}
+
 /// The parts of the round.
 pub fn round_blocks(reader: &Reader<'_>) -> Vec<Block> {
     let h = reader.holding();
@@ -53,6 +78,7 @@ pub fn round_blocks(reader: &Reader<'_>) -> Vec<Block> {
             "To see",
             listed(to_see(reader), "No colony is overdue for a look."),
         ),
+        Block::section("Calendar", super::calendar::soon(reader)),
         Block::section(
             "To mend",
             listed(

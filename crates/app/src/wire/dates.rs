@@ -1,11 +1,15 @@
 //! Calendars, rounds and swarms as JSON.
 
+use apiary::arena::HiveId;
+use apiary::colony::baits;
+use apiary::colony::calendar::{self, Dated};
+use apiary::colony::diary::Seen;
 use apiary::colony::round::{self, Reason, Told};
 use ledger::Books;
 use quantity::Source;
 use serde_json::{Value, json};
 
-use super::{day, handles};
+use super::{day, handle, handles};
 use crate::reader::Reader;
 
 fn told(told: &Told, books: &Books) -> Value {
@@ -81,4 +85,66 @@ pub fn yard_round(reader: &Reader<'_>, yard: &str) -> Option<Value> {
         "time_of_swarms": round.spacing.swarms, "hazards": all(&round.hazards), "carry": carry, "order": round::ORDER,
         "visits": visits, "left_alone": left_alone, "nothing_due": nothing_due, "without_bees": round.without_bees,
     }))
+}
+
+/// What follows from the notes within which days, of all hives or of one.
+pub fn calendar(reader: &Reader<'_>, hive: Option<HiveId>) -> Value {
+    let (h, books) = (reader.holding(), reader.books());
+    let windows = match hive {
+        Some(hive) => calendar::windows_in(h, hive),
+        None => calendar::windows(h),
+    };
+    let window = |window: &Dated| {
+        json!({
+            "hive": window.hive, "colony": window.name, "what": window.what, "asks": window.asks.word(),
+            "from": window.from.to_string(), "usual_from": day(window.usual.map(|(from, _)| from)),
+            "usual_to": day(window.usual.map(|(_, to)| to)), "to": window.to.to_string(),
+            "after": window.after.says(), "since": window.since.to_string(), "note": handle(books, window.because),
+            "only_if": window.only_if, "source": window.source.id, "basis": window.basis,
+        })
+    };
+    json!({ "day": reader.day().to_string(), "windows": windows.iter().map(window).collect::<Vec<_>>() })
+}
+
+/// Bait boxes, and swarms called about or taken.
+pub fn swarms(reader: &Reader<'_>) -> Value {
+    let (h, books) = (reader.holding(), reader.books());
+    let swarms = baits::time_of_swarms(h, reader.day());
+    let on = |seen: &Option<Seen<()>>| day(seen.as_ref().map(|seen| seen.day));
+    let boxes: Vec<Value> = h
+        .diary
+        .baits
+        .iter()
+        .map(|bait| {
+            let checked = bait.checked.as_ref();
+            json!({
+                "where": bait.place, "hive": bait.hive.as_ref().map(|hive| hive.as_str()), "set": on(&bait.set),
+                "checked": day(checked.map(|seen| seen.day)), "scouts": checked.and_then(|seen| seen.what),
+                "taken": on(&bait.taken), "removed": on(&bait.removed),
+                "look_by": day(baits::look_by(bait).filter(|_| swarms)), "notes": handles(books, &bait.entries),
+            })
+        })
+        .collect();
+    let calls: Vec<Value> = h
+        .diary
+        .calls
+        .iter()
+        .map(|call| {
+            let notes: Vec<usize> = [
+                call.called.as_ref().map(|seen| seen.entry),
+                call.taken.as_ref().map(|seen| seen.entry),
+                call.installed.as_ref().map(|seen| seen.entry),
+            ]
+            .into_iter()
+            .flatten()
+            .collect();
+            json!({
+                "where": call.place, "called": on(&call.called), "by": call.by,
+                "taken": day(call.taken.as_ref().map(|seen| seen.day)),
+                "weight": call.taken.as_ref().and_then(|seen| seen.what.clone()),
+                "hive": call.installed.as_ref().map(|seen| seen.what.as_str()), "notes": handles(books, &notes),
+            })
+        })
+        .collect();
+    json!({ "time_of_swarms": swarms, "bait_boxes": boxes, "swarms": calls })
 }

@@ -33,6 +33,8 @@ fn answer(reader: &Reader<'_>, topic: &Topic) -> Result<Said, Failure> {
                 h.ground.yard_labels.names(),
             )?
         }
+        Topic::Calendar { hive, ics } => calendar(reader, hive.as_deref(), *ics)?,
+        Topic::Swarms => told(&sheets::swarms_blocks(reader), wire::swarms(reader)),
         Topic::Yard => told(&sheets::yard_blocks(reader), wire::yard(h)),
         Topic::Hive { name } => {
             let blocks = sheets::hive_blocks(reader, name);
@@ -85,6 +87,23 @@ fn answer(reader: &Reader<'_>, topic: &Topic) -> Result<Said, Failure> {
         }
         Topic::Notes => notes(reader),
     })
+}
+
+fn calendar(reader: &Reader<'_>, hive: Option<&str>, ics: bool) -> Result<Said, Failure> {
+    let h = reader.holding();
+    let id = hive.and_then(|hive| h.hive_labels.get(hive));
+    if let (Some(hive), None) = (hive, id) {
+        return named("hive", hive, None, None, h.hive_labels.names());
+    }
+    let json = wire::calendar(reader, id);
+    if ics {
+        return Ok(Said::new(sheets::feed(reader, id, false), json));
+    }
+    let mut blocks = sheets::calendar_blocks(reader, id);
+    if blocks.is_empty() {
+        blocks.push(Block::text("No bees live there, so no dates follow."));
+    }
+    Ok(told(&blocks, json))
 }
 
 fn told(blocks: &[Block], json: Value) -> Said {

@@ -31,6 +31,12 @@ fn nothing_leads_nowhere() {
     let browser = demo_books();
     let pages = [
         "/",
+        "/calendar",
+        "/calendar?on=2026-05-24",
+        "/calendar/phones",
+        "/swarms",
+        "/swarms?on=2026-05-24",
+        "/round/garth?on=2026-05-24",
         "/yard",
         "/honey",
         "/stall",

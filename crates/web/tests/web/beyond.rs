@@ -618,3 +618,34 @@ fn a_name_that_looks_like_markup_stays_a_name_in_the_list() {
 fn books_of_this_machine_alone_have_no_door_beyond() {
     assert!(router_beyond(crate::desk(books(&FIRST), 2)).is_none());
 }
+
+#[test]
+fn a_calendar_program_needs_the_secret_address_alone_until_the_phone_is_stopped() {
+    let farm = Farm::of(&FIRST);
+    let phone = farm.paired();
+    let form = phone.get("/calendar/phones").form("/calendar/phones");
+    let made = phone.post("/calendar/phones", &with(&form, &[("press", "make")]));
+    assert_eq!(made.status, StatusCode::SEE_OTHER, "{}", made.body);
+    let page = phone.get(&made.location());
+    let from = page.body.find("/calendar/feed/").expect("the address is shown");
+    let secret: String = page.body[from..]
+        .chars()
+        .take("/calendar/feed/".len() + 64 + ".ics".len())
+        .collect();
+    let stranger = farm.phone();
+    let calendar = stranger.get(&secret);
+    assert_eq!(calendar.status, StatusCode::OK);
+    assert!(calendar.body.starts_with("BEGIN:VCALENDAR\r\n"));
+    assert!(calendar.headers.get(header::SET_COOKIE).is_none());
+    for path in ["/calendar.ics", "/calendar", "/calendar/phones", "/swarms"] {
+        let closed = stranger.get(path);
+        assert!(
+            !closed.body.contains("BEGIN:VCALENDAR") && closed.status != StatusCode::OK,
+            "{path}"
+        );
+    }
+    farm.stop("d-1");
+    let after = stranger.get(&secret);
+    assert_eq!(after.status, StatusCode::NOT_FOUND);
+    assert!(!after.body.contains("orchard"));
+}

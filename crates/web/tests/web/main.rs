@@ -2,6 +2,7 @@
 
 mod answers;
 mod beyond;
+mod calendar;
 mod guard;
 mod hostile;
 mod import;
