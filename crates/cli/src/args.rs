@@ -93,6 +93,8 @@ pub(crate) enum Command {
         /// The file, such as field.html
         file: PathBuf,
     },
+    /// Put cards, the round or a hive on paper, as a PDF file
+    Print(PrintArgs),
     /// Calculate without any books
     Reckon(crate::reckon::ReckonArgs),
     /// Look after the file of the books
@@ -166,6 +168,60 @@ pub(crate) struct NoteArgs {
 
 fn device(name: &str) -> Result<ledger::Device, String> {
     ledger::Device::new(name).map_err(|error| error.to_string())
+}
+
+#[derive(clap::Args, Debug)]
+pub(crate) struct PrintArgs {
+    #[command(subcommand)]
+    pub(crate) what: Print,
+    /// The paper [default: what COMBWRIGHT_PAPER says, else a4]
+    #[arg(long, global = true, value_enum)]
+    pub(crate) paper: Option<Paper>,
+    /// The file [default: what is printed, such as card-alder.pdf]
+    #[arg(long, global = true, value_name = "FILE")]
+    pub(crate) out: Option<PathBuf>,
+    /// Take the place of a file of that name
+    #[arg(long, global = true)]
+    pub(crate) replace: bool,
+    /// As things stood at the end of this day
+    #[arg(long, global = true, value_name = "DAY", value_parser = day)]
+    pub(crate) on: Option<Date>,
+}
+
+#[derive(Subcommand, Debug)]
+pub(crate) enum Print {
+    /// Look cards with the last map: of the hives that are named, or of all hives with bees
+    Card {
+        /// The hives
+        hives: Vec<String>,
+        /// All hives with bees of this yard
+        #[arg(long, value_name = "NAME", conflicts_with = "hives")]
+        yard: Option<String>,
+    },
+    /// Look cards without a map, for hives without records
+    Blank {
+        /// How many bars each has
+        #[arg(long, value_name = "N", default_value_t = 30, value_parser = clap::value_parser!(u16).range(1..=i64::from(app::sheets::MOST_BARS)))]
+        bars: u16,
+        /// How many cards
+        #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=100))]
+        cards: u16,
+    },
+    /// The round of the day
+    Round,
+    /// The page of a hive, with its drawings
+    Hive {
+        /// The hive
+        name: String,
+    },
+}
+
+#[derive(ValueEnum, Clone, Copy, Debug)]
+pub(crate) enum Paper {
+    /// 210 mm by 297 mm
+    A4,
+    /// 8.5 in by 11 in
+    Letter,
 }
 
 #[derive(Subcommand, Debug)]

@@ -42,3 +42,31 @@ pub(crate) fn padding(digits: &str, most: usize, point: char, digit: char) -> St
 fn decimals(digits: &str) -> usize {
     digits.split_once('.').map_or(0, |(_, behind)| behind.len())
 }
+
+/// An amount of a column, with what it lacks of the longest decimals among its neighbours.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct FilledUp<'a> {
+    /// The digits.
+    pub digits: &'a str,
+    /// What is missing behind them, as a point and digits; not to be seen.
+    pub pad: String,
+    /// The unit, where no column says it.
+    pub unit: Option<&'a str>,
+}
+
+impl Table {
+    /// A cell of a column as an amount, filled up so that the points of the column stand below each other where the
+    /// cells are set flush right. `None` where it is no single amount.
+    pub fn filled_up<'a>(&self, column: usize, said: &'a Words) -> Option<FilledUp<'a>> {
+        let digits = digits_of(said)?;
+        let unit = match said.0.as_slice() {
+            [Span::Amount(amount)] => amount.unit.as_deref(),
+            _ => None,
+        };
+        Some(FilledUp {
+            digits,
+            pad: padding(digits, most_decimals(self, column), '.', '0'),
+            unit,
+        })
+    }
+}

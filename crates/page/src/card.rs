@@ -5,9 +5,13 @@
 pub struct Card {
     /// What it is a card of, such as the hive's name; empty for a blank one.
     pub title: String,
+    /// The day of what was known last; empty for a blank one.
+    pub day: String,
+    /// A short code of what it is a card of and the day; empty for a blank one.
+    pub code: String,
     /// What is known of it, a line each.
     pub known: Vec<String>,
-    /// What is written above the rows, a group for each colony.
+    /// What is written below the rows, a group for each colony.
     pub asked: Vec<Asked>,
     /// The columns between the ticks and the words.
     pub columns: Vec<CardColumn>,
@@ -19,6 +23,8 @@ pub struct Card {
     pub rows: Vec<CardRow>,
     /// How it is filled in, a sentence each.
     pub foot: Vec<String>,
+    /// Dangers to people or bees, a sentence each.
+    pub cautions: Vec<String>,
 }
 
 /// What is asked of the whole, in one group.
@@ -28,6 +34,8 @@ pub struct Asked {
     pub of: String,
     /// A heading, and the words to tick; without words there is room to write.
     pub fields: Vec<(String, Vec<String>)>,
+    /// The heading of the words behind all of them.
+    pub words: String,
 }
 
 /// A column of boxes.

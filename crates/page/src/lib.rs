@@ -26,6 +26,7 @@ mod tests;
 pub mod text;
 mod words;
 
+pub use align::FilledUp;
 pub use block::{Block, Notice, Page, Section, Tone};
 pub use card::{Asked, BoxWidth, Card, CardColumn, CardRow};
 pub use drawing::{Drawing, Fill, Hatch, Shape};

@@ -39,6 +39,35 @@ pub fn drawing(drawing: &Drawing, id: &str) -> Markup {
     }
 }
 
+/// The drawing as a file of its own, to be printed so many millimetres wide: black on white, its style in it.
+pub fn on_paper(drawing: &Drawing, across_mm: f64) -> String {
+    let (left, top, width, height) = drawing.frame;
+    // What a millimetre of the paper is of the thing drawn.
+    let mm = if across_mm > 0.0 { width / across_mm } else { 1.0 };
+    let line = |pen: f64| fine(pen * mm);
+    let (thin, thick) = (line(0.2), line(0.45));
+    let dashes = format!("{} {}", line(1.2), line(0.8));
+    let style = format!(
+        ".area{{stroke:none;stroke-linejoin:round}}.bare{{fill:none}}.paper{{fill:#fff}}.tint{{fill:#e6e6e6}}.ink{{fill:#000}}\
+         .edge-1{{stroke:#000;stroke-width:{thin}}}.edge-2{{stroke:#000;stroke-width:{thick}}}\
+         .line{{fill:none;stroke:#000;stroke-width:{thin}}}.broken{{stroke-dasharray:{dashes}}}\
+         .ground{{fill:#fff}}.hatch{{fill:none;stroke:#000}}.dot{{fill:#000}}\
+         .coarse{{display:none}}.fine{{display:inline}}\
+         .label{{fill:#000;font-family:'DejaVu Sans'}}"
+    );
+    let frame = format!("{} {} {} {}", n(left), n(top), n(width), n(height));
+    let mut hatches = BTreeSet::new();
+    hatches_of(&drawing.shapes, &mut hatches);
+    let svg = html! {
+        svg xmlns="http://www.w3.org/2000/svg" viewBox=(frame) width=(n(width)) height=(n(height)) {
+            style { (maud::PreEscaped(style)) }
+            defs { @for hatch in hatches { (pattern(hatch, drawing, "d")) } }
+            @for shape in &drawing.shapes { (self::shape(shape, "d")) }
+        }
+    };
+    svg.into_string()
+}
+
 fn leads_somewhere(shapes: &[Shape]) -> bool {
     shapes.iter().any(|shape| match shape {
         Shape::Link { to, shapes, .. } => safe(to).is_some() || leads_somewhere(shapes),

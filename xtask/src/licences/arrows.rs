@@ -10,16 +10,20 @@ pub(super) const ARROWS: &[(&str, &[&str])] = &[
     ("apiary", &["quantity", "reckon", "ledger"]),
     ("store", &["ledger"]),
     ("page", &[]),
+    ("press", &["page"]),
     ("trust", &[]),
     (
         "app",
         &["quantity", "reckon", "ledger", "apiary", "store", "page"],
     ),
-    ("web", &["quantity", "ledger", "apiary", "page", "trust", "app"]),
+    (
+        "web",
+        &["quantity", "ledger", "apiary", "page", "press", "trust", "app"],
+    ),
     (
         "cli",
         &[
-            "quantity", "reckon", "ledger", "apiary", "store", "page", "trust", "app", "web",
+            "quantity", "reckon", "ledger", "apiary", "store", "page", "press", "trust", "app", "web",
         ],
     ),
     ("torn-vfs", &[]),

@@ -22,7 +22,7 @@ const VEHICLE: &str =
     "Bees on the road: close them in with air, tie the hive down, and drive with the combs along the way.";
 
 /// What to take care of, by the verb.
-pub(super) fn cautions(word: &str) -> &'static [&'static str] {
+pub(crate) fn cautions(word: &str) -> &'static [&'static str] {
     match word {
         "cut" | "add" | "store" => &[LIFTING],
         "unite" => &[LIFTING, STINGS],

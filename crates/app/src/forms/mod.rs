@@ -27,6 +27,7 @@ use crate::reader::Reader;
 use crate::sheets::path;
 use crate::surroundings::Surroundings;
 
+pub(crate) use cautions::cautions as cautions_of;
 pub use pages::{index, page, ways};
 pub use person::{PersonPressed, erase_person, erasing, person, press_person};
 

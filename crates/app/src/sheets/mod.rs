@@ -9,6 +9,7 @@
 
 mod books;
 pub(crate) mod calendar;
+mod card;
 mod comb;
 mod figures;
 mod hive;
@@ -31,6 +32,7 @@ use crate::reader::Reader;
 
 pub use books::{Asked, complaints, entries, note, people};
 pub use calendar::{calendar, calendar_blocks, feed};
+pub use card::{MOST_BARS, blank_card, look_card, look_cards};
 pub use hive::{hive, hive_blocks, yard, yard_blocks};
 pub use honey::{balance_blocks, container, honey_house, ripe_blocks, yields_blocks};
 pub use lot::{lot, lot_blocks};

@@ -8,6 +8,7 @@ mod lines;
 mod note;
 mod open;
 mod opening;
+mod print;
 mod sheet;
 pub(crate) mod show;
 mod writing;
@@ -34,6 +35,7 @@ pub(crate) fn run(args: &Args) -> Result<(Said, Option<Then>), Failure> {
         Command::Note(asked) => note::run(args, asked),
         Command::Show { topic, on } => show::run(args, topic, *on),
         Command::Field { file } => field::write(args, file),
+        Command::Print(asked) => print::run(args, asked),
         Command::Reckon(asked) => reckon(args, asked),
         Command::Books { what } => books::run(args, what),
         Command::Completions { shell } => Ok(completions(*shell)),

@@ -119,13 +119,14 @@ fn named<'a>(
 ) -> Result<Said, Failure> {
     match blocks.zip(json) {
         Some((blocks, json)) => Ok(told(&blocks, json)),
-        None => {
-            let near = nearest(name, known).map_or_else(String::new, |near| format!(" Did you mean {near}?"));
-            Err(Failure::Refused(format!(
-                "No {what} is called {name} in these books.{near}"
-            )))
-        }
+        None => Err(unknown(what, name, known)),
     }
+}
+
+/// Nothing of that name, with the one that may be meant.
+pub(crate) fn unknown<'a>(what: &str, name: &str, known: impl Iterator<Item = &'a str>) -> Failure {
+    let near = nearest(name, known).map_or_else(String::new, |near| format!(" Did you mean {near}?"));
+    Failure::Refused(format!("No {what} is called {name} in these books.{near}"))
 }
 
 /// The round of the day.

@@ -1,0 +1,250 @@
+use page::{Asked, BoxWidth, Card, CardColumn, CardRow};
+
+use super::*;
+use crate::{BoxOnPaper, Holds, cards};
+
+const HEADINGS: [&str; 14] = [
+    "Drawn",
+    "Sealed",
+    "Open",
+    "Eggs",
+    "Drones",
+    "Capped",
+    "Honey",
+    "Pollen",
+    "Bees",
+    "Cups",
+    "Cells charged",
+    "Cells sealed",
+    "Fault",
+    "Queen",
+];
+
+fn card(title: &str, bars: u16) -> Card {
+    let column = |(place, heading): (usize, &&str)| CardColumn {
+        heading: (*heading).into(),
+        group: if (1..5).contains(&place) {
+            "Brood".into()
+        } else {
+            String::new()
+        },
+        width: if place > 11 {
+            BoxWidth::Letters
+        } else {
+            BoxWidth::Figure
+        },
+    };
+    let row = |place: u16| CardRow {
+        place,
+        tag: if place == 2 { "K7".into() } else { String::new() },
+        last: HEADINGS.iter().map(|_| (place % 9).to_string()).collect(),
+        words: if place == 3 {
+            "wax white".into()
+        } else {
+            String::new()
+        },
+        board: place == 6,
+    };
+    let choice = |words: &[&str]| words.iter().map(|word| (*word).to_owned()).collect::<Vec<_>>();
+    let fields = vec![
+        ("Queen".into(), choice(&["seen", "unseen"])),
+        ("Temper".into(), choice(&["calm", "restless", "sharp"])),
+        ("Bees".into(), Vec::new()),
+        ("Heft".into(), choice(&["light", "fair", "heavy"])),
+        ("Stores".into(), Vec::new()),
+        ("Crushed".into(), Vec::new()),
+        ("Smoke".into(), choice(&["none", "little", "much"])),
+        ("Handled".into(), choice(&["gently", "roughly"])),
+        ("Flight".into(), choice(&["none", "little", "good", "heavy"])),
+        ("Stopped at bar".into(), Vec::new()),
+    ];
+    Card {
+        title: title.into(),
+        day: "2026-05-24".into(),
+        code: "K7QD".into(),
+        known: vec!["in orchard".into()],
+        asked: vec![Asked {
+            of: String::new(),
+            fields,
+            words: "Words".into(),
+        }],
+        columns: HEADINGS.iter().enumerate().map(column).collect(),
+        tick: "As before".into(),
+        words: "Words".into(),
+        rows: (1..=bars).map(row).collect(),
+        foot: vec![
+            "Amounts in eighths of the full comb, both faces together: 0 is none, a blank box is unknown."
+                .into(),
+        ],
+        cautions: vec!["Stings can kill.".into()],
+    }
+}
+
+fn boxes_of(card: &Card, paper: Paper) -> (usize, Vec<BoxOnPaper>) {
+    let (printed, boxes) = cards(std::slice::from_ref(card), &around(paper)).expect("it is set");
+    (printed.sheets, boxes)
+}
+
+#[test]
+fn the_boxes_of_thirty_bars_lie_on_one_sheet_and_those_of_sixty_on_two() {
+    for paper in [Paper::A4, Paper::Letter] {
+        for (bars, sheets) in [(0, 1), (1, 1), (12, 1), (30, 1), (60, 2)] {
+            let (told, boxes) = boxes_of(&card("alder", bars), paper);
+            let last = boxes.last().expect("boxes").sheet;
+            // What explains the boxes may go over to the back.
+            assert!(
+                last == sheets && told <= sheets + 1,
+                "{bars} bars on {paper:?}: {last}, {told}"
+            );
+            let columns = boxes
+                .iter()
+                .filter(|one| matches!(one.holds, Holds::Column { .. }));
+            assert_eq!(
+                columns.count(),
+                usize::from(bars) * HEADINGS.len(),
+                "{bars} bars on {paper:?}"
+            );
+        }
+    }
+}
+
+#[test]
+fn boxes_are_large_enough_within_the_margins_and_apart() {
+    for (paper, bars) in [
+        (Paper::A4, 30),
+        (Paper::Letter, 30),
+        (Paper::A4, 12),
+        (Paper::Letter, 60),
+    ] {
+        let (wide, high) = paper.mm();
+        let (_, boxes) = boxes_of(&card("alder", bars), paper);
+        for one in &boxes {
+            let (right, bottom) = (one.left + one.width, one.top + one.height);
+            assert!(
+                one.left >= 8.0 && one.top >= 8.0 && right <= wide - 8.0 && bottom <= high - 8.0,
+                "{one:?}"
+            );
+            if matches!(one.holds, Holds::Column { .. }) {
+                assert!(one.height >= 6.4 && one.width >= 5.5, "{one:?}");
+                assert!(paper == Paper::Letter || one.height >= 6.8, "{one:?}");
+            }
+        }
+        for (at, one) in boxes.iter().enumerate() {
+            let apart = |other: &BoxOnPaper| {
+                let hair = 0.05;
+                one.sheet != other.sheet
+                    || one.left + one.width <= other.left + hair
+                    || other.left + other.width <= one.left + hair
+                    || one.top + one.height <= other.top + hair
+                    || other.top + other.height <= one.top + hair
+            };
+            let over = boxes[at + 1..].iter().find(|other| !apart(other));
+            assert!(over.is_none(), "{one:?} lies over {over:?}");
+        }
+    }
+}
+
+#[test]
+fn a_card_is_read_from_left_to_right_and_from_the_top_down() {
+    let (_, boxes) = boxes_of(&card("alder", 60), Paper::A4);
+    let columns: Vec<(u16, usize)> = boxes
+        .iter()
+        .filter_map(|one| match one.holds {
+            Holds::Column { place, column } => Some((place, column)),
+            _ => None,
+        })
+        .collect();
+    let expected: Vec<(u16, usize)> = (1..=60)
+        .flat_map(|place| (0..HEADINGS.len()).map(move |column| (place, column)))
+        .collect();
+    assert_eq!(columns, expected);
+    let fields: Vec<(usize, usize)> = boxes
+        .iter()
+        .filter_map(|one| match one.holds {
+            Holds::Asked { group, field, .. } => Some((group, field)),
+            _ => None,
+        })
+        .collect();
+    assert!(fields.is_sorted(), "{fields:?}");
+    assert_eq!(fields.last(), Some(&(0, 10)));
+}
+
+#[test]
+fn a_card_tells_whose_it_is_and_what_was_known() {
+    let (printed, _) = cards(&[card("alder", 60), card("", 3)], &around(Paper::A4)).expect("it is set");
+    let text = words(&printed.pdf);
+    in_order(
+        &text,
+        &[
+            "alder",
+            "Hollow Farm",
+            "as known on 2026-05-24",
+            "code K7QD",
+            "sheet 1 of",
+            "in orchard",
+            "Day of this look",
+        ],
+    );
+    assert_eq!(text.matches("alder").count(), printed.sheets - 1);
+    in_order(
+        &text,
+        &["sheet 1 of", "sheet 2 of", "Look card", "sheet 1 of 1", "Hive"],
+    );
+    in_order(
+        &text,
+        &[
+            "Queen",
+            "seen",
+            "unseen",
+            "Temper",
+            "Stopped at bar",
+            "Words",
+            "Amounts in eighths",
+            "Care:",
+            "wax white",
+        ],
+    );
+}
+
+#[test]
+fn a_row_of_which_nothing_is_known_cannot_be_as_before() {
+    let mut card = card("alder", 2);
+    card.rows[1].last = Vec::new();
+    let (_, boxes) = boxes_of(&card, Paper::A4);
+    let ticks: Vec<&Holds> = boxes
+        .iter()
+        .map(|one| &one.holds)
+        .filter(|holds| matches!(holds, Holds::Tick { .. }))
+        .collect();
+    assert_eq!(ticks, [&Holds::Tick { place: 1 }]);
+}
+
+#[test]
+fn no_card_is_told_as_a_sentence_and_names_stay_names() {
+    let (printed, boxes) = cards(&[], &around(Paper::A4)).expect("it is set");
+    assert_eq!((printed.sheets, boxes.len()), (1, 0));
+    assert!(words(&printed.pdf).contains("No bees live"));
+    let long = "x".repeat(200);
+    for name in HOSTILE.iter().copied().chain([long.as_str()]) {
+        let mut card = card(name, 12);
+        card.rows[0].words = name.into();
+        card.rows[0].tag = name.into();
+        card.known = vec![name.into()];
+        card.asked[0].of = name.into();
+        let (printed, boxes) =
+            cards(&[card], &around(Paper::Letter)).unwrap_or_else(|error| panic!("{name}: {error}"));
+        assert!(printed.sheets <= 2, "{name}");
+        assert!(boxes.iter().all(|one| one.left + one.width < 210.0), "{name}");
+    }
+}
+
+#[test]
+fn the_same_card_gives_the_same_bytes() {
+    let set = || {
+        cards(&[card("alder", 30)], &around(Paper::A4))
+            .expect("it is set")
+            .0
+            .pdf
+    };
+    assert!(set() == set());
+}
