@@ -207,8 +207,11 @@ pub(crate) enum Print {
         #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u16).range(1..=100))]
         cards: u16,
     },
-    /// The round of the day
-    Round,
+    /// The round of the day, or of a yard
+    Round {
+        /// The yard
+        yard: Option<String>,
+    },
     /// The page of a hive, with its drawings
     Hive {
         /// The hive

@@ -33,7 +33,7 @@ pub(crate) fn run(args: &Args, asked: &PrintArgs) -> Result<Said, Failure> {
             };
             of_cards(&cards, &around, format!("card-blank-{bars}.pdf"))?
         }
-        Print::Card { .. } | Print::Round | Print::Hive { .. } => {
+        Print::Card { .. } | Print::Round { .. } | Print::Hive { .. } => {
             let office = office_for_answers(&args.books_path())?;
             from_books(&office.reader(asked.on, today), &asked.what, paper)?
         }
@@ -104,7 +104,12 @@ fn from_books(reader: &Reader<'_>, what: &Print, paper: press::Paper) -> Result<
             let page = sheets::hive(reader, name).ok_or_else(|| unknown_hive(reader, name))?;
             of_page(&page, &around, file_name(&["hive", name]))
         }
-        Print::Round => of_page(
+        Print::Round { yard: Some(yard) } => {
+            let page = sheets::yard_round(reader, yard).ok_or_else(|| unknown_yard(reader, yard))?;
+            let name = file_name(&["round", yard, &reader.day().to_string()]);
+            of_page(&page, &around, name)
+        }
+        Print::Round { yard: None } => of_page(
             &sheets::round(reader),
             &around,
             file_name(&["round", &reader.day().to_string()]),
