@@ -1,6 +1,7 @@
 //! Answers as JSON. Keys are promises: snake_case, the unit at the end, none ever renamed.
 
 mod dates;
+mod hive;
 mod meaning;
 
 use std::collections::BTreeMap;
@@ -208,6 +209,7 @@ pub fn cash(h: &Holding) -> Value {
 }
 
 pub use dates::{calendar, swarms, yard_round};
+pub use hive::hive_told;
 pub use meaning::hive_and_meaning;
 
 /// The bar map of a hive or store. `None` if there is no such hive.

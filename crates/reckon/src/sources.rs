@@ -4,11 +4,13 @@
 //! keepers do without a source to name, and [`FROM_MEMORY`], for a remembered value.
 
 mod keepers;
+mod natural_comb;
 mod strength;
 
 use quantity::{Seen, Source};
 
 pub use keepers::*;
+pub use natural_comb::*;
 pub use strength::*;
 
 /// The single sine method of degree-days.
@@ -382,9 +384,11 @@ pub static WORKER_DEVELOPMENT: Source = Source {
 };
 
 /// Every entry of the bibliography, by id in alphabetical order.
-pub static ALL: [&Source; 64] = [
+pub static ALL: [&Source; 70] = [
     &BASICBEEKEEPING_2012,
     &BASKERVILLE_EMIN_1969,
+    &BAUDOUX_THICKNESS,
+    &BEE_L_2005,
     &BEEBUILT_HEAT,
     &BEEMASTER_SPRING,
     &BEESOURCE_SWARM_PREVENTION,
@@ -394,6 +398,7 @@ pub static ALL: [&Source; 64] = [
     &BROOD_STAGES_ACT,
     &BUDDHA_2016,
     &BURGETT_BURIKAM_1985,
+    &CELL_SIZE_3_YEARS,
     &CITRUS_SCALE_UC,
     &COLORADO_WINTER,
     &COMMON_PRACTICE,
@@ -416,6 +421,7 @@ pub static ALL: [&Source; 64] = [
     &GS1_GENERAL,
     &HAPPYHOUR_2013,
     &HAPPYHOUR_2016,
+    &HAPPYHOUR_2017,
     &HARDEN_CALENDAR,
     &HEMENWAY_2017,
     &HIVE_AND_HONEY_BEE,
@@ -423,11 +429,13 @@ pub static ALL: [&Source; 64] = [
     &LARVA_AGE,
     &LAYING_WORKERS,
     &MET_EIREANN_DEGREE_DAYS,
+    &MINER_THICKNESS,
     &NATURAL_CELLS_ISEF,
     &NORRSTROM_2021,
     &QUEEN_DEVELOPMENT,
     &QUEEN_LATE,
     &RIPE_CELLS,
+    &SEELEY_2002,
     &SEELEY_2019,
     &SEELEY_MORSE_1976,
     &SIMPSON_1969,

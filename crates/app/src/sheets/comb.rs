@@ -23,6 +23,20 @@ const UNKNOWN_SECTION: [Point; 4] = [(-222.5, 0.0), (222.5, 0.0), (95.0, 280.0),
 /// The thickness at which a comb is drawn from the side, in millimetres (common practice, no source).
 const COMB_MM: f64 = 25.0;
 
+/// What may hang on a comb, from the bar down, each with its hatching.
+const KINDS: [(&str, Fill); 10] = [
+    ("capped honey", Fill::Hatch(Hatch::LevelClose)),
+    ("open honey", Fill::Hatch(Hatch::LevelWide)),
+    ("nectar", Fill::Hatch(Hatch::LevelBroken)),
+    ("pollen", Fill::Hatch(Hatch::Slant)),
+    ("sealed brood", Fill::Hatch(Hatch::Crossed)),
+    ("open brood", Fill::Hatch(Hatch::DotsClose)),
+    ("brood", Fill::Hatch(Hatch::Strokes)),
+    ("eggs", Fill::Hatch(Hatch::DotsWide)),
+    ("drone brood", Fill::Hatch(Hatch::Rings)),
+    ("empty", Fill::Paper),
+];
+
 /// What hangs on a comb, from the bar down, with its hatching.
 fn bands(contents: &Contents) -> Vec<(&'static str, f64, Fill)> {
     let share = |name: &str| {
@@ -30,30 +44,23 @@ fn bands(contents: &Contents) -> Vec<(&'static str, f64, Fill)> {
         said.map_or(0.0, |(_, share)| *share)
     };
     let capped = share("capped");
-    let (sealed, open, drones) = (share("sealed"), share("open"), share("drones"));
-    let eggs = share("eggs_share");
-    let hatched = |hatch| Fill::Hatch(hatch);
-    let all = [
-        ("capped honey", capped, hatched(Hatch::LevelClose)),
-        (
-            "open honey",
-            (share("honey") - capped).max(0.0),
-            hatched(Hatch::LevelWide),
-        ),
-        ("nectar", share("nectar"), hatched(Hatch::LevelBroken)),
-        ("pollen", share("pollen"), hatched(Hatch::Slant)),
-        ("sealed brood", sealed, hatched(Hatch::Crossed)),
-        ("open brood", open, hatched(Hatch::DotsClose)),
-        (
-            "brood",
-            (share("brood") - sealed - open).max(0.0),
-            hatched(Hatch::Strokes),
-        ),
-        ("eggs", eggs, hatched(Hatch::DotsWide)),
-        ("drone brood", drones, hatched(Hatch::Rings)),
-        ("empty", share("empty_share"), Fill::Paper),
+    let (sealed, open) = (share("sealed"), share("open"));
+    let shares = [
+        capped,
+        (share("honey") - capped).max(0.0),
+        share("nectar"),
+        share("pollen"),
+        sealed,
+        open,
+        (share("brood") - sealed - open).max(0.0),
+        share("eggs_share"),
+        share("drones"),
+        share("empty_share"),
     ];
-    all.into_iter().filter(|(_, share, _)| *share > 0.0).collect()
+    let all = KINDS.into_iter().zip(shares);
+    all.filter(|(_, share)| *share > 0.0)
+        .map(|((name, fill), share)| (name, share, fill))
+        .collect()
 }
 
 /// How much of the full outline is drawn comb: what was said, or at least what was said to be on it.
@@ -184,26 +191,126 @@ fn says(bar: &BarRow) -> String {
     says
 }
 
-/// A hive from the side, the entrance end at the left: bars, combs as deep as they are drawn, followers.
-pub(super) fn side(h: &Holding, hive: HiveId, rows: &[BarRow]) -> Drawing {
-    let pitch = bar_width_mm(h, hive);
-    let outline = comb_outline(h, hive);
-    let depth = outline.as_ref().map_or(280.0, Outline::lowest);
-    let letters = (pitch * rows.len() as f64 / 32.0).clamp(14.0, 40.0);
-    let mut shapes = Vec::new();
-    let length = pitch * rows.len() as f64;
-    let floor = depth + BEE_SPACE.to_mm();
-    shapes.push(rectangle(0.0, 0.0, length, floor, Fill::Paper, 1, false));
-    for (n, bar) in rows.iter().enumerate() {
-        let left = pitch * n as f64;
-        if let (Some(contents), Some(outline)) = (&bar.comb, &outline) {
-            shapes.extend(from_the_side(left + (pitch - COMB_MM) / 2.0, contents, outline));
+/// How many places are drawn in one row: more of them are too narrow on a small screen to tell one hatching from another.
+const PLACES_IN_A_ROW: usize = 16;
+
+/// The least number of places that a row is as wide as, so that a short hive is not drawn larger than a long one.
+const LEAST_IN_A_ROW: usize = 12;
+
+/// A hive from the side, the entrance end at the left: bars, combs as deep as they are drawn, followers. A long one
+/// comes in several rows of one scale, which stand beside each other where there is room.
+///
+/// Each bar leads to what `to` gives for its place.
+pub(super) fn side(h: &Holding, hive: HiveId, rows: &[BarRow], to: &dyn Fn(u16) -> String) -> Vec<Drawing> {
+    let pieces = rows.len().div_ceil(PLACES_IN_A_ROW).max(1);
+    let in_a_row = rows.len().div_ceil(pieces).max(LEAST_IN_A_ROW);
+    let side = Side {
+        pitch: bar_width_mm(h, hive),
+        outline: comb_outline(h, hive),
+        in_a_row,
+        followers: &h.hives[hive].followers,
+        label: h.hives[hive].label.as_str(),
+        to,
+    };
+    rows.chunks(in_a_row)
+        .map(|row| side.row(row, rows.len()))
+        .collect()
+}
+
+struct Side<'a> {
+    pitch: f64,
+    outline: Option<Outline>,
+    in_a_row: usize,
+    followers: &'a [u16],
+    label: &'a str,
+    to: &'a dyn Fn(u16) -> String,
+}
+
+impl Side<'_> {
+    fn depth(&self) -> f64 {
+        self.outline.as_ref().map_or(280.0, Outline::lowest)
+    }
+
+    fn row(&self, row: &[BarRow], of: usize) -> Drawing {
+        let (pitch, depth) = (self.pitch, self.depth());
+        let width = pitch * self.in_a_row as f64;
+        let length = pitch * row.len() as f64;
+        let floor = depth + BEE_SPACE.to_mm();
+        // On the smallest screen, 288 points wide, these are 11 points high.
+        let letters = width / 288.0 * 11.0;
+        let mut shapes = vec![rectangle(0.0, 0.0, length, floor, Fill::Paper, 1, false)];
+        for (n, bar) in row.iter().enumerate() {
+            let left = pitch * n as f64;
+            shapes.push(Shape::Link {
+                to: (self.to)(bar.place),
+                says: format!("Bar {}: {}", bar.place, says(bar)),
+                shapes: self.bar(bar, left),
+            });
+            shapes.push(Shape::Label {
+                at: (left + pitch / 2.0, floor + letters * 1.2),
+                text: bar.place.to_string(),
+                height: letters,
+            });
+        }
+        let first = row.first().map_or(1, |bar| bar.place);
+        let last = row.last().map_or(first, |bar| bar.place);
+        for follower in self.followers {
+            let behind_the_last = usize::from(last) == of && *follower == last + 1;
+            if !(first..=last).contains(follower) && !behind_the_last {
+                continue;
+            }
+            let at = pitch * f64::from(follower.saturating_sub(first));
+            shapes.push(rectangle(
+                at - 4.0,
+                -24.0,
+                8.0,
+                floor + 24.0,
+                Fill::Tint,
+                2,
+                false,
+            ));
+        }
+        let combs = row.iter().filter(|bar| bar.has_comb).count();
+        let places = if first == last {
+            format!("Place {first}")
+        } else {
+            format!("Places {first} to {last}")
+        };
+        Drawing {
+            title: format!("{} from the side, {}", self.label, places.to_lowercase()),
+            says: format!(
+                "{places} from the left, {combs} with comb. {}Each bar says what was last seen on it.",
+                seen_when(row)
+            ),
+            caption: Words::new(if of > row.len() { places } else { String::new() }),
+            frame: (-6.0, -30.0, width + 12.0, floor + 30.0 + letters * 1.6),
+            shapes,
+            wide: true,
+            code: false,
+        }
+    }
+
+    /// One bar and its comb: a field over its whole depth that can be touched, the comb, the bar.
+    fn bar(&self, bar: &BarRow, left: f64) -> Vec<Shape> {
+        let pitch = self.pitch;
+        let comb_left = left + (pitch - COMB_MM) / 2.0;
+        let mut shapes = vec![rectangle(
+            left,
+            -14.0,
+            pitch,
+            self.depth() + 14.0,
+            Fill::None,
+            0,
+            false,
+        )];
+        if let (Some(contents), Some(outline)) = (&bar.comb, &self.outline) {
+            shapes.extend(from_the_side(comb_left, contents, outline));
         } else if bar.has_comb {
             shapes.push(rectangle(
-                left + (pitch - COMB_MM) / 2.0,
+                comb_left,
                 0.0,
                 COMB_MM,
-                depth,
+                self.depth(),
                 Fill::None,
                 1,
                 true,
@@ -218,46 +325,76 @@ pub(super) fn side(h: &Holding, hive: HiveId, rows: &[BarRow]) -> Drawing {
             0,
             false,
         ));
-        let place = n + 1;
-        if place == 1 || place.is_multiple_of(5) {
-            shapes.push(Shape::Label {
-                at: (left + pitch / 2.0, floor + letters * 1.3),
-                text: place.to_string(),
-                height: letters,
-            });
+        shapes
+    }
+}
+
+/// What is said below the hive from the side: when the combs were seen, the scale.
+pub(super) fn side_said(h: &Holding, hive: HiveId, rows: &[BarRow]) -> String {
+    let depth = comb_outline(h, hive).map_or(280.0, |outline| outline.lowest());
+    format!(
+        "{}Place 1 is at the entrance end, at the left. Drawn at true scale: {:.0} cm long, combs up to {:.0} cm deep.{}",
+        seen_when(rows),
+        bar_width_mm(h, hive) * rows.len() as f64 / 10.0,
+        depth / 10.0,
+        if pattern_of(h, hive).is_none_or(|pattern| pattern.section.is_none()) {
+            " No pattern gives its section: one of 44.5 by 28 cm is drawn in its stead."
+        } else {
+            ""
+        }
+    )
+}
+
+/// What hangs where, in words: runs of bars that hold the same, from the entrance end.
+pub(super) fn in_words(rows: &[BarRow]) -> String {
+    let mut runs: Vec<(u16, u16, String)> = Vec::new();
+    for bar in rows {
+        let holds = holds(bar);
+        match runs.last_mut() {
+            Some((_, to, same)) if *same == holds => *to = bar.place,
+            _ => runs.push((bar.place, bar.place, holds)),
         }
     }
-    for follower in &h.hives[hive].followers {
-        let at = pitch * f64::from(follower.saturating_sub(1));
-        shapes.push(rectangle(
-            at - 4.0,
-            -24.0,
-            8.0,
-            floor + 24.0,
-            Fill::Tint,
-            2,
-            false,
-        ));
-    }
-    let combs = rows.iter().filter(|bar| bar.has_comb).count();
-    let label = &h.hives[hive].label;
-    Drawing {
-        title: format!("{label} from the side"),
-        says: format!(
-            "{} places from the entrance end at the left, {combs} with comb. {}The table below tells each bar.",
-            rows.len(),
-            seen_when(rows)
-        ),
-        caption: Words::new(format!(
-            "{}Place 1 is at the entrance end, at the left. Drawn at true scale: {:.0} cm long, combs up to {:.0} cm deep.",
-            seen_when(rows),
-            length / 10.0,
-            depth / 10.0
-        )),
-        frame: (-6.0, -30.0, length + 12.0, floor + 30.0 + letters * 1.8),
-        shapes,
-        wide: true,
-        code: false,
+    let said: Vec<String> = runs
+        .iter()
+        .map(|(from, to, holds)| match to - from {
+            0 => format!("{from} {holds}"),
+            1 => format!("{from} and {to} {holds}"),
+            _ => format!("{from} to {to} {holds}"),
+        })
+        .collect();
+    format!("From the entrance: {}.", said.join("; "))
+}
+
+fn holds(bar: &BarRow) -> String {
+    let Some(contents) = &bar.comb else {
+        return if bar.look.is_some() {
+            "bare"
+        } else {
+            "bare, never spoken of"
+        }
+        .to_owned();
+    };
+    let has = |fields: &[&str]| {
+        let mut said = contents.shares.iter();
+        said.any(|(field, share)| *share > 0.0 && fields.contains(field))
+    };
+    let kinds = [
+        ("brood", has(&["brood", "sealed", "open", "eggs_share"])),
+        ("drone brood", has(&["drones"])),
+        ("honey", has(&["capped", "honey"])),
+        ("nectar", has(&["nectar"])),
+        ("pollen", has(&["pollen"])),
+    ];
+    let kinds: Vec<String> = kinds
+        .into_iter()
+        .filter(|(_, there)| *there)
+        .map(|(kind, _)| kind.to_owned())
+        .collect();
+    match (kinds.is_empty(), bar.contents.is_some()) {
+        (false, _) => super::meaning::listed(&kinds),
+        (true, true) => "comb".to_owned(),
+        (true, false) => "comb, contents unknown".to_owned(),
     }
 }
 
@@ -297,17 +434,17 @@ fn from_the_side(left: f64, contents: &Contents, outline: &Outline) -> Vec<Shape
 }
 
 /// Each comb from the front, from the entrance end on.
-pub(super) fn faces(h: &Holding, hive: HiveId, rows: &[BarRow]) -> Vec<Drawing> {
+pub(super) fn faces(h: &Holding, hive: HiveId, rows: &[BarRow], to: &dyn Fn(u16) -> String) -> Vec<Drawing> {
     let Some(outline) = comb_outline(h, hive) else {
         return Vec::new();
     };
     rows.iter()
         .filter(|bar| bar.has_comb)
-        .map(|bar| face(bar, &outline))
+        .map(|bar| face(bar, &outline, to(bar.place)))
         .collect()
 }
 
-fn face(bar: &BarRow, outline: &Outline) -> Drawing {
+fn face(bar: &BarRow, outline: &Outline, to: String) -> Drawing {
     let (left, right) = outline
         .corners
         .iter()
@@ -360,7 +497,7 @@ fn face(bar: &BarRow, outline: &Outline) -> Drawing {
         title: format!("Bar {}{tag}", bar.place),
         says: format!("{}{seen}", says(bar)),
         caption: Words::default()
-            .strong(format!("Bar {}{tag}", bar.place))
+            .link(format!("Bar {}{tag}", bar.place), to)
             .plain(format!(" {}{seen}", says(bar))),
         frame: (left - 24.0, -20.0, right - left + 48.0, outline.lowest() + 26.0),
         shapes,
@@ -369,39 +506,53 @@ fn face(bar: &BarRow, outline: &Outline) -> Drawing {
     }
 }
 
-/// What the hatchings mean.
-pub(super) fn key() -> Block {
-    let sample = |name: &str, fill: Fill| Drawing {
+/// What the hatchings mean that are used here.
+pub(super) fn key(rows: &[BarRow]) -> Vec<Block> {
+    let used: Vec<&'static str> = rows
+        .iter()
+        .filter_map(|bar| bar.comb.as_ref())
+        .flat_map(|contents| bands(contents).into_iter().map(|(name, _, _)| name))
+        .collect();
+    let sample = |name: &str, fill: Fill, broken: bool| Drawing {
         title: name.to_owned(),
         says: format!("the hatching for {name}"),
         caption: Words::new(name),
-        frame: (0.0, 0.0, 260.0, 110.0),
-        shapes: vec![rectangle(4.0, 4.0, 252.0, 102.0, fill, 1, false)],
+        frame: (0.0, 0.0, 260.0, 70.0),
+        shapes: vec![rectangle(4.0, 4.0, 252.0, 62.0, fill, 1, broken)],
         wide: false,
         code: false,
     };
-    let hatch = |name: &str, hatch| sample(name, Fill::Hatch(hatch));
-    Block::Folded {
-        summary: "What the hatchings mean".to_owned(),
-        blocks: vec![
-            Block::Gallery(vec![
-                hatch("capped honey", Hatch::LevelClose),
-                hatch("open honey", Hatch::LevelWide),
-                hatch("nectar", Hatch::LevelBroken),
-                hatch("pollen", Hatch::Slant),
-                hatch("sealed brood", Hatch::Crossed),
-                hatch("open brood", Hatch::DotsClose),
-                hatch("brood of unsaid age", Hatch::Strokes),
-                hatch("eggs", Hatch::DotsWide),
-                hatch("drone brood", Hatch::Rings),
-                sample("drawn and said to be empty", Fill::Paper),
-                sample("drawn, and nothing said of it", Fill::Tint),
-            ]),
-            Block::text(
-                "A broken edge is what the bees have not built yet, or a comb of which nothing was said. The bands have the areas that the last look told; where on the comb they lay is not known.",
-            ),
-        ],
+    let hatched = KINDS
+        .iter()
+        .filter(|(name, _)| used.contains(name))
+        .map(|(name, fill)| {
+            let name = match *name {
+                "brood" => "brood of unsaid age",
+                "empty" => "drawn, said to be empty",
+                other => other,
+            };
+            sample(name, *fill, false)
+        });
+    let mut samples: Vec<Drawing> = hatched.collect();
+    let combs = || rows.iter().filter_map(|bar| bar.comb.as_ref());
+    if combs().any(|contents| {
+        let said: f64 = bands(contents).iter().map(|(_, share, _)| share).sum();
+        drawn(contents).is_some_and(|drawn| drawn > said * contents.left + 1e-9)
+    }) {
+        samples.push(sample("drawn, nothing said of it", Fill::Tint, false));
     }
+    if combs().any(|contents| drawn(contents).is_none_or(|drawn| drawn < 1.0)) {
+        samples.push(sample("not built yet, or not told", Fill::None, true));
+    }
+    if samples.is_empty() {
+        return Vec::new();
+    }
+    vec![
+        Block::Gallery(samples),
+        Block::text(
+            "The bands have the areas that the last look told; where on the comb they lay is not known, so they stand in the usual order, honey above.",
+        ),
+    ]
 }
 
 /// A pattern's section with the comb that fits into it.

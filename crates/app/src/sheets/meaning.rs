@@ -97,7 +97,7 @@ pub(super) fn noted(reader: &Reader<'_>, entries: &[usize]) -> Words {
 }
 
 /// Places with the word for them: `bar 4`, `bars 4, 6 and 7`, `bars 5 to 9 and 11`.
-fn bars(places: &[u16]) -> String {
+pub(super) fn bars(places: &[u16]) -> String {
     let mut runs: Vec<(u16, u16)> = Vec::new();
     for place in places {
         match runs.last_mut() {

@@ -12,7 +12,7 @@ pub(crate) mod calendar;
 mod card;
 mod comb;
 mod figures;
-mod hive;
+pub(crate) mod hive;
 mod honey;
 mod lot;
 mod meaning;
@@ -22,6 +22,7 @@ mod sources;
 mod stall;
 mod swarms;
 mod why;
+mod yard;
 mod yard_round;
 
 use jiff::civil::Date;
@@ -33,7 +34,7 @@ use crate::reader::Reader;
 pub use books::{Asked, complaints, entries, note, people};
 pub use calendar::{calendar, calendar_blocks, feed};
 pub use card::{MOST_BARS, blank_card, look_card, look_cards};
-pub use hive::{hive, hive_blocks, yard, yard_blocks};
+pub use hive::{hive, hive_blocks};
 pub use honey::{balance_blocks, container, honey_house, ripe_blocks, yields_blocks};
 pub use lot::{lot, lot_blocks};
 pub use meaning::meaning_blocks;
@@ -43,6 +44,7 @@ pub use sources::sources;
 pub use stall::{stall, stock_blocks};
 pub use swarms::{swarms, swarms_blocks};
 pub use why::why;
+pub use yard::{yard, yard_blocks};
 pub use yard_round::{yard_round, yard_round_blocks, yard_round_of};
 
 /// Which part of a long table is shown.

@@ -45,6 +45,10 @@ pub fn sources(_reader: &Reader<'_>) -> Page {
 fn used_for(id: &str) -> &'static str {
     match id {
         "baskerville-emin-1969" => "degree-days by a single sine",
+        "baudoux-thickness" | "miner-thickness" => "the thickness of comb, beside what was measured",
+        "bee-l-2005" | "cell-size-3-years" => "the width of cells, beside what was measured",
+        "happyhour-2017" => "what is said about old comb",
+        "seeley-2002" => "the share of drone comb, beside what was measured",
         "betts-1938" => "counting cells",
         "bogdanov-physical" => "the table that water from refraction is checked against",
         "brood-break-cvb" => "how long a colony without a laying queen has brood",
@@ -78,7 +82,7 @@ fn used_for(id: &str) -> &'static str {
         "queen-late" => "when an unmated queen lays drones alone",
         "ripe-cells" => "when queen cells are given to mating colonies",
         "seeley-2019" => "what the winter's use is checked against",
-        "seeley-morse-1976" => "the width of drone cells",
+        "seeley-morse-1976" => "the width of drone cells; what tree nests are like, beside what was measured",
         "simpson-1969" => "what the bees on a comb are checked against",
         "southwick-1985" => "what a cluster burns at 2 °C",
         "split-diary" => "when brood was seen after a split",

@@ -9,6 +9,9 @@ use crate::reader::Reader;
 /// What a number stands on. `steps` is what stands behind `/why/` in its address; `None` if there is no such
 /// number.
 pub fn why(reader: &Reader<'_>, steps: &[&str], part: Part) -> Option<Page> {
+    if let ["comb", hive, place] = steps {
+        return super::hive::comb_page(reader, hive, place, part);
+    }
     let because = because(reader, steps)?;
     let mut address = vec!["why"];
     address.extend(steps);
@@ -139,6 +142,23 @@ fn because(reader: &Reader<'_>, steps: &[&str]) -> Option<Because> {
             "every note that names it, one of its bars or a colony that lives in it",
             super::notes_about_hive(reader, h.hive_labels.get(name)?, usize::MAX),
         ),
+        ["strength", name] => {
+            let id = h.hive_labels.get(name)?;
+            let notes = |entry| reader.note(entry);
+            let parts = apiary::colony::answers::strengths(h, &notes, id)?;
+            let mut entries: Vec<usize> = parts.iter().flat_map(|part| part.entries()).collect();
+            if let Some(pattern) = h.hives[id].pattern {
+                entries.push(h.ground.patterns[pattern].made_by);
+            }
+            once_each(&mut entries);
+            let mut because = of(
+                format!("How strong {name} is"),
+                "the shares that the last look at each comb told, times what a full comb of its pattern holds; the cells and thickness measured where they were, else usual ones",
+                entries,
+            )?;
+            because.sources = reckon::strength::SOURCES.iter().map(|source| source.id).collect();
+            Some(because)
+        }
         ["colony", name] => of(
             format!("Notes about the colony {name}"),
             "every note that names it, or its hive where a colony is meant",

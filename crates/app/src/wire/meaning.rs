@@ -8,10 +8,10 @@ use serde_json::{Map, Value, json};
 use super::{day, handle, handles, maybe, tidy};
 use crate::reader::Reader;
 
-/// The bar map of a hive or store with what its looks mean, a part for each colony. `None` if there is no such hive.
+/// All that is told of a hive or store ([`super::hive_told`]) with what its looks mean, a part for each colony. `None` if there is no such hive.
 pub fn hive_and_meaning(reader: &Reader<'_>, label: &str) -> Option<Value> {
-    let (h, books) = (reader.holding(), reader.books());
-    let mut told = super::hive(h, books, label)?;
+    let h = reader.holding();
+    let mut told = super::hive_told(reader, label)?;
     let id = h.hive_labels.get(label)?;
     let notes = |entry| reader.note(entry);
     let parts = meaning::parts(h, id, reader.day(), &notes);
@@ -20,7 +20,7 @@ pub fn hive_and_meaning(reader: &Reader<'_>, label: &str) -> Option<Value> {
 }
 
 /// The value and its bounds, under a key with its unit: `key`, `key` with `_lo` and `_hi` before the unit.
-fn bounds(into: &mut Map<String, Value>, key: &str, unit: &str, of: Option<Estimate>) {
+pub(super) fn bounds(into: &mut Map<String, Value>, key: &str, unit: &str, of: Option<Estimate>) {
     into.insert(format!("{key}_{unit}"), maybe(of.map(Estimate::value)));
     into.insert(format!("{key}_lo_{unit}"), maybe(of.map(Estimate::lo)));
     into.insert(format!("{key}_hi_{unit}"), maybe(of.map(Estimate::hi)));

@@ -42,7 +42,7 @@ fn answer(reader: &Reader<'_>, topic: &Topic) -> Result<Said, Failure> {
                 "hive",
                 name,
                 blocks,
-                wire::hive(h, books, name),
+                wire::hive_told(reader, name),
                 h.hive_labels.names(),
             )?
         }

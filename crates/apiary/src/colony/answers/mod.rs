@@ -1,13 +1,17 @@
 //! Answers about hives: what hangs where, who lives there, what looks ripe.
 
+mod ages;
 mod looks;
+mod strength;
 
 use jiff::civil::Date;
 use ledger::Books;
 
+pub use ages::{CombAge, RENEW_TURNS, RENEW_YEARS, Rule, ages};
 pub use looks::{
     BarChange, Change, LifeRow, LookChanges, Notes, Unfinished, changes, life, look_days, unfinished,
 };
+pub use strength::{BarStrength, PartStrength, strengths};
 
 use super::meaning::{Aside, asides};
 use super::state::Comb;

@@ -1,148 +1,78 @@
-//! Yards and hives.
+//! The page of a hive: from the side, what changed, bar by bar, how strong, what it means, its combs, its notes.
+
+mod combs;
+mod looks;
+mod strong;
 
 use apiary::arena::HiveId;
 use apiary::colony::answers as colony;
 use page::{Block, Column, Page, Table, Words};
 
-use super::{Part, comb, day, hive_link, notes_table, part_of, path, reason, to_write};
+use super::{Part, comb, day, notes_table, path, reason, to_write};
 use crate::reader::Reader;
 
-/// All hives, the yards they stand in and what they are built after.
-pub fn yard(reader: &Reader<'_>, part: Part) -> Page {
-    let h = reader.holding();
-    let yards: Vec<Words> = h
-        .ground
-        .yards
-        .iter()
-        .filter(|(_, yard)| !yard.closed)
-        .map(|(id, yard)| {
-            let stand = h
-                .hives
-                .iter()
-                .filter(|(_, hive)| hive.yard == Some(id) && !hive.gone)
-                .count();
-            let hives = if stand == 1 { " hive" } else { " hives" };
-            Words::default()
-                .strong(yard.label.to_string())
-                .plain(": ")
-                .number(
-                    stand.to_string(),
-                    None,
-                    Some(reason(reader, &["yard", yard.label.as_str()])),
-                )
-                .plain(hives)
-        })
-        .collect();
-    let mut page = Page::new("Yard").with(yard_table(reader, part));
-    if !yards.is_empty() {
-        page.blocks
-            .push(Block::section("Where hives stand", [Block::List(yards)]));
-    }
-    let patterns: Vec<_> = h
-        .ground
-        .patterns
-        .iter()
-        .filter_map(|(_, pattern)| comb::section_drawing(pattern))
-        .collect();
-    if !patterns.is_empty() {
-        page.blocks.push(Block::section(
-            "What they are built after",
-            [
-                Block::text(Words::new(
-                    "Each section at true scale against the others: walls and floor, and inside them the comb that bees build out to their own space.",
-                )),
-                Block::Gallery(patterns),
-            ],
-        ));
-    }
-    page.with([to_write(&[
-        ("A yard", "/write/yard".to_owned()),
-        ("A pattern of hives", "/write/pattern".to_owned()),
-        ("A hive", "/write/hive".to_owned()),
-        ("A hive carried to another yard", "/write/carry".to_owned()),
-        ("Bees put into a hive", "/write/install".to_owned()),
-        ("A swarm", "/write/swarm".to_owned()),
-        ("Bloom, flow or weather", "/write/bloom".to_owned()),
-    ])])
-}
-
-/// All hives as one table.
-pub fn yard_blocks(reader: &Reader<'_>) -> Vec<Block> {
-    yard_table(reader, Part::ALL)
-}
-
-fn yard_table(reader: &Reader<'_>, part: Part) -> Vec<Block> {
-    let rows = colony::yard(reader.holding());
-    if rows.is_empty() {
-        return vec![
-            Block::text("No hive is in these books yet. A yard and a hive begin them:"),
-            Block::List(vec![
-                Words::default().note("2026-03-01 yard orchard at 52.1 -2.4"),
-                Words::default().note("2026-03-01 hive alder in orchard bars 27"),
-            ]),
-        ];
-    }
-    let columns = vec![
-        Column::words("Hive"),
-        Column::words("Yard"),
-        Column::words("Pattern"),
-        Column::amounts("Places"),
-        Column::amounts("Combs"),
-        Column::words("Colonies"),
-        Column::words("Last look"),
-    ];
-    let table = Table::new("Hives", columns, "").csv(reader.link("/yard.csv?table=1"));
-    let to = |number| reader.link(&format!("/yard?part={number}"));
-    let table = part_of(table, &rows, part, to, |row| {
-        let colonies = row
-            .colonies
-            .iter()
-            .map(|(label, since)| format!("{label} since {since}"))
-            .collect::<Vec<_>>()
-            .join(", ");
-        let why = reason(reader, &["hive", &row.hive]);
-        vec![
-            hive_link(reader, &row.hive),
-            Words::new(row.yard.clone().unwrap_or_else(|| "store".to_owned())),
-            Words::new(row.pattern.clone().unwrap_or_default()),
-            Words::because(row.places.to_string(), why.clone()),
-            Words::because(row.combs.to_string(), why),
-            Words::new(if colonies.is_empty() {
-                "no bees".to_owned()
-            } else {
-                colonies
-            }),
-            day(row.last_look),
-        ]
-    });
-    vec![Block::Table(table)]
-}
+pub(super) use combs::comb_page;
+pub(crate) use looks::steps;
+pub(crate) use strong::{KINDS, looked_between};
 
 /// One hive, bar by bar. `None` if there is no such hive.
 pub fn hive(reader: &Reader<'_>, name: &str) -> Option<Page> {
-    let id = reader.holding().hive_labels.get(name)?;
     let h = reader.holding();
+    let id = h.hive_labels.get(name)?;
     let rows = colony::bars(h, reader.books(), id);
     let mut page = Page::new(h.hives[id].label.to_string());
     page.blocks.push(Block::Facts(facts(reader, id)));
+    page.blocks.extend(looks::unfinished_block(reader, id));
+    page.blocks.extend(looks::steps_blocks(reader, name));
     if !rows.is_empty() {
-        page.blocks.push(Block::section(
-            "From the side",
-            [Block::Drawing(comb::side(h, id, &rows))],
-        ));
-        let faces = comb::faces(h, id, &rows);
-        if !faces.is_empty() {
-            page.blocks.push(Block::section(
-                "Comb by comb",
-                [Block::Gallery(faces), comb::key()],
-            ));
-        }
+        page.blocks.push(side_section(reader, id, &rows));
     }
+    page.blocks.extend(looks::changes_section(reader, id));
     page.blocks
         .push(Block::section("Bar by bar", [bars_table(reader, name, &rows)]));
+    page.blocks.extend(strong::strength_section(reader, id));
+    let faces = comb::faces(h, id, &rows, &to_comb(reader, id));
+    if !faces.is_empty() {
+        page.blocks
+            .push(Block::section("Comb by comb", [Block::Gallery(faces)]));
+    }
     page.blocks.extend(super::meaning_blocks(reader, id));
     page.blocks.extend(super::calendar_blocks(reader, Some(id)));
+    page.blocks.extend(combs::ages_section(reader, id));
+    page.blocks.extend(combs::measures_section(reader, id));
+    page.blocks.extend(looks::jottings_block(reader, id));
     page.blocks.push(actions(reader, id));
+    page.blocks.push(notes_section(reader, id, name));
+    Some(page)
+}
+
+/// Where the comb at a place is told of; a bare bar leads to the notes about its hive.
+fn to_comb<'a>(reader: &'a Reader<'_>, id: HiveId) -> impl Fn(u16) -> String + 'a {
+    let h = reader.holding();
+    let name = h.hives[id].label.as_str();
+    move |place: u16| {
+        let hive = &h.hives[id];
+        let has_comb = hive.bar_at(place).is_some_and(|bar| h.bars[bar].comb.is_some());
+        if has_comb {
+            reason(reader, &["comb", name, &place.to_string()])
+        } else {
+            reason(reader, &["hive", name])
+        }
+    }
+}
+
+fn side_section(reader: &Reader<'_>, id: HiveId, rows: &[colony::BarRow]) -> Block {
+    let h = reader.holding();
+    let mut blocks = vec![
+        Block::Gallery(comb::side(h, id, rows, &to_comb(reader, id))),
+        Block::text(comb::in_words(rows)),
+        Block::text(comb::side_said(h, id, rows)),
+    ];
+    blocks.extend(comb::key(rows));
+    Block::section("From the side", blocks)
+}
+
+fn notes_section(reader: &Reader<'_>, id: HiveId, name: &str) -> Block {
     let newest: Vec<usize> = super::notes_about_hive(reader, id, NEWEST)
         .into_iter()
         .rev()
@@ -151,7 +81,7 @@ pub fn hive(reader: &Reader<'_>, name: &str) -> Option<Page> {
     let table = notes_table(reader, "The newest notes about it", &newest, Part::ALL, |_| {
         String::new()
     });
-    page.blocks.push(Block::section(
+    Block::section(
         "Notes",
         [
             Block::Table(table),
@@ -159,8 +89,7 @@ pub fn hive(reader: &Reader<'_>, name: &str) -> Option<Page> {
                 Words::linked(format!("All notes about {name}"), reason(reader, &["hive", name])).plain("."),
             ),
         ],
-    ));
-    Some(page)
+    )
 }
 
 /// How many notes the page of a hive tells.
@@ -261,10 +190,20 @@ pub fn hive_blocks(reader: &Reader<'_>, name: &str) -> Option<Vec<Block>> {
         ),
     };
     let rows = colony::bars(h, reader.books(), id);
-    Some(vec![
+    let mut blocks = vec![
         Block::text(format!("{} ({yard}{followers})", hive.label)),
         bars_table(reader, name, &rows),
-    ])
+    ];
+    blocks.extend(looks::unfinished_block(reader, id));
+    let strong = strong::strength_in_short(reader, id);
+    if !strong.is_empty() {
+        blocks.push(Block::List(strong));
+    }
+    let changes = looks::changes_in_short(reader, id);
+    if !changes.is_empty() {
+        blocks.push(Block::section("Since the look before", [Block::List(changes)]));
+    }
+    Some(blocks)
 }
 
 fn bars_table(reader: &Reader<'_>, name: &str, rows: &[colony::BarRow]) -> Block {
@@ -294,7 +233,12 @@ fn bars_table(reader: &Reader<'_>, name: &str, rows: &[colony::BarRow]) -> Block
             None => Words::new(contents),
         };
         vec![
-            Words::amount(bar.place.to_string()),
+            if bar.has_comb {
+                let place = bar.place.to_string();
+                Words::because(place.clone(), reason(reader, &["comb", name, &place]))
+            } else {
+                Words::amount(bar.place.to_string())
+            },
             Words::new(bar.tag.clone().unwrap_or_default()),
             Words::new(bar.colony.clone().unwrap_or_default()),
             day(bar.comb_since),
