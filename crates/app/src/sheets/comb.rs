@@ -185,7 +185,7 @@ fn says(bar: &BarRow) -> String {
         (None, true) => "comb, contents unknown".to_owned(),
         (None, false) => "bare bar".to_owned(),
     };
-    if let Some(fault) = bar.fault {
+    if let Some(fault) = bar.fault.filter(|fault| !says.contains(fault)) {
         says.push_str(&format!("; {fault}"));
     }
     says

@@ -5,6 +5,7 @@ mod field;
 mod fixed_season;
 mod fixture;
 mod forms;
+mod hive;
 mod never_stops;
 mod order;
 mod persons;

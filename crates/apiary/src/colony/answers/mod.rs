@@ -84,7 +84,7 @@ pub fn bars(h: &Holding, books: &Books, hive: HiveId) -> Vec<BarRow> {
             comb: comb.map(|comb| Contents {
                 drawn: comb.drawn,
                 left: comb.left,
-                shares: comb.shares.clone(),
+                shares: shares_with_empty(books, comb),
             }),
             comb_id,
             fault: comb.and_then(|comb| comb.fault),
@@ -93,6 +93,22 @@ pub fn bars(h: &Holding, books: &Books, hive: HiveId) -> Vec<BarRow> {
         }
     });
     rows.collect()
+}
+
+/// The shares of a comb; one said to be empty without a share is empty as far as it is drawn.
+fn shares_with_empty(books: &Books, comb: &Comb) -> Vec<(&'static str, f64)> {
+    let mut shares = comb.shares.clone();
+    let says_empty = |look: &usize| {
+        let note = books.entries()[*look].note.as_deref();
+        note.and_then(|note| read(note).ok())
+            .is_some_and(|note| note.fact.says("empty"))
+    };
+    if let Some(drawn) = comb.drawn.filter(|drawn| *drawn > 0.0)
+        && comb.said_by.last().is_some_and(says_empty)
+    {
+        shares.push(("empty_share", drawn));
+    }
+    shares
 }
 
 fn contents(books: &Books, comb: &Comb) -> Option<String> {

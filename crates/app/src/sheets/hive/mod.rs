@@ -225,7 +225,7 @@ fn bars_table(reader: &Reader<'_>, name: &str, rows: &[colony::BarRow]) -> Block
                 "bare bar".to_owned()
             }
         });
-        if let Some(fault) = bar.fault {
+        if let Some(fault) = bar.fault.filter(|fault| !contents.contains(fault)) {
             contents.push_str(&format!("; {fault}"));
         }
         let contents = match bar.look {
