@@ -19,6 +19,8 @@
 //! better, in proportion, than one, but not without end.
 
 pub mod figures;
+#[cfg(test)]
+mod honest;
 mod share;
 
 use quantity::{Area, Estimate, Length, Source};
@@ -30,7 +32,7 @@ use crate::sources::{
 };
 use figures::{
     BEES_PER_DM2, CELL_MEASURED, CELL_USUAL_MM, DENSITY_OF_ONE_COMB, DRONE_CELL_MM, EGGS_OVERLOOKED,
-    EYE_LEANING, FULLNESS, NECTAR_AS_HONEY, OPEN_HONEY, OUTLINE, POLLEN_G_PER_DM2, THICKNESS_MEASURED_MM,
+    FULLNESS, NECTAR_AS_HONEY, OPEN_HONEY, OUTLINE, POLLEN_G_PER_DM2, THICKNESS_MEASURED_MM,
     THICKNESS_OF_ONE_COMB, THICKNESS_USUAL_MM, WIDENING,
 };
 use share::Share;
@@ -136,7 +138,7 @@ impl Amount {
     };
 
     /// An amount per share of a comb, with the relative doubt that the hive shares and that of this comb.
-    fn of(share: Share, full: f64, shared: [Leaning; 3], own: &[f64]) -> Self {
+    fn of(share: Share, full: f64, shared: &[Leaning], own: &[f64]) -> Self {
         let value = share.value * full;
         let down = shared.iter().fold(share.shared_down * full, |sum, leaning| {
             libm::hypot(sum, value * leaning.down)
@@ -238,14 +240,13 @@ fn widened(seen: &Seen, measured: &Measured, widening: f64) -> Strength {
     }
     let eye = |given: Option<Share>| given.map(|share| share.seen_by_eye(widening).left_after_cut(left));
     let two_faces_dm2 = 2.0 * measured.face.to_dm2();
-    let lean = Leaning::even(EYE_LEANING.value * widening);
     let outline = Leaning::even(OUTLINE.value);
 
     let worker = worker_cells(measured).map(|(per_dm2, leaning)| (per_dm2 * two_faces_dm2, leaning));
     let cells = |given: Option<Share>, more: f64| {
         let (full, size) = worker?;
-        let eye_and_more = Leaning::even(libm::hypot(lean.up, more));
-        Some(Amount::of(eye(given)?, full, [eye_and_more, outline, size], &[]))
+        let shared = [Leaning::even(more), outline, size];
+        Some(Amount::of(eye(given)?, full, &shared, &[]))
     };
     let stages = share::stages(&seen);
     let drone_full = cells_of(DRONE_CELL_MM.value).map(|per_dm2| per_dm2 * two_faces_dm2);
@@ -253,17 +254,12 @@ fn widened(seen: &Seen, measured: &Measured, widening: f64) -> Strength {
         .zip(drone_full)
         .map(|(share, full)| {
             let size = by_width(DRONE_CELL_MM.value, figures::between(&DRONE_CELL_MM));
-            Amount::of(share, full, [lean, outline, size], &[])
+            Amount::of(share, full, &[outline, size], &[])
         });
     let bees = eye(seen.bees.map(Share::said)).map(|share| {
         let density = Leaning::between(BEES_PER_DM2.value, figures::between(&BEES_PER_DM2));
         let full = two_faces_dm2 * BEES_PER_DM2.value;
-        Amount::of(
-            share,
-            full,
-            [lean, outline, density],
-            &[DENSITY_OF_ONE_COMB.value],
-        )
+        Amount::of(share, full, &[outline, density], &[DENSITY_OF_ONE_COMB.value])
     });
     let pollen = eye(seen.pollen.map(Share::said)).map(|share| {
         let mass = Leaning::between(POLLEN_G_PER_DM2.value, figures::between(&POLLEN_G_PER_DM2));
@@ -271,7 +267,7 @@ fn widened(seen: &Seen, measured: &Measured, widening: f64) -> Strength {
         Amount::of(
             share,
             full,
-            [lean, outline, mass],
+            &[outline, mass],
             &[figures::POLLEN_OF_ONE_COMB.value],
         )
     });
@@ -282,7 +278,7 @@ fn widened(seen: &Seen, measured: &Measured, widening: f64) -> Strength {
         cells(stages.sealed, 0.0),
         cells(stages.all, 0.0),
         drones,
-        honey(&seen, measured, &|share| eye(Some(share)), [lean, outline]),
+        honey(&seen, measured, &|share| eye(Some(share)), outline),
         pollen,
     ];
     if seen.drawn.is_some_and(|drawn| drawn <= 0.0) {
@@ -377,7 +373,7 @@ fn honey(
     seen: &Seen,
     measured: &Measured,
     eye: &dyn Fn(Share) -> Option<Share>,
-    [lean, outline]: [Leaning; 2],
+    outline: Leaning,
 ) -> Option<Amount> {
     let share = eye(share::honey(seen, &OPEN_HONEY, &NECTAR_AS_HONEY)?)?;
     let thickness = measured.thickness.unwrap_or(USUAL_THICKNESS);
@@ -385,8 +381,10 @@ fn honey(
     let fullness = Leaning::between(FULLNESS.value, figures::between(&FULLNESS));
     let deep = |mm: f64| mm - crate::comb::MIDRIB_AND_CAPPINGS_MM.value;
     let depth_mm = deep(thickness.to_mm());
-    let (shared, own) = if measured.thickness.is_some() {
-        (Leaning::even(0.0), THICKNESS_MEASURED_MM.value / depth_mm)
+    let (thickness_of_hive, own) = if measured.thickness.is_some() {
+        // Half of it again for the hive: who measures near the foot of one comb does so on all.
+        let own = THICKNESS_MEASURED_MM.value / depth_mm;
+        (Leaning::even(own / 2.0), own)
     } else {
         let (thin, thick) = figures::between(&THICKNESS_USUAL_MM);
         (
@@ -394,14 +392,6 @@ fn honey(
             THICKNESS_OF_ONE_COMB.value,
         )
     };
-    let fullness_and_outline = Leaning {
-        down: libm::hypot(fullness.down, outline.down),
-        up: libm::hypot(fullness.up, outline.up),
-    };
-    Some(Amount::of(
-        share,
-        full_g / 1_000.0,
-        [lean, fullness_and_outline, shared],
-        &[own],
-    ))
+    let shared = [outline, fullness, thickness_of_hive];
+    Some(Amount::of(share, full_g / 1_000.0, &shared, &[own]))
 }

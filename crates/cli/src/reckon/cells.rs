@@ -23,7 +23,7 @@ pub(super) struct Flags {
 }
 
 pub(super) fn reckon(flags: &Flags) -> Result<Answer, Refused> {
-    let width = cell_width(flags)?;
+    let width = cell_width("--width", flags.width.as_ref())?;
     let read = reading("--width", flags.width.as_ref(), UnitKind::Length)?;
     let cells = finely(&read).or_else(|| cells_per_dm2(width)).ok_or_else(|| {
         refused(
@@ -42,14 +42,15 @@ pub(super) fn reckon(flags: &Flags) -> Result<Answer, Refused> {
     .resting_on(&BETTS_1938))
 }
 
-fn cell_width(flags: &Flags) -> Result<Length, Refused> {
-    let width = length("--width", flags.width.as_ref())?;
+/// The width of a cell as bees build it.
+pub(super) fn cell_width(flag: &str, given: Option<&String>) -> Result<Length, Refused> {
+    let width = length(flag, given)?;
     (NARROWEST..=WIDEST)
         .contains(&width)
         .then_some(width)
         .ok_or_else(|| {
             refused(
-                "--width",
+                flag,
                 "bees build no such cells (common practice, no source)",
                 "a width from 3mm to 10mm",
             )

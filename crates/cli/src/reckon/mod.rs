@@ -8,6 +8,7 @@
 //! Start at [`run`], then [`moisture`], the fullest topic; [`quantities`] reads what was typed.
 
 mod answer;
+mod bar;
 mod cells;
 mod daily;
 mod degree_days;
@@ -52,6 +53,8 @@ enum Topic {
     Cells(cells::Flags),
     /// What a hive of a given section holds: volume, bars, comb and honey
     Section(section::Flags),
+    /// What one bar bears: honey, wax and cells of its comb
+    Bar(bar::Flags),
     /// What a colony eats in winter, and when it runs out
     Winter(winter::Flags),
     /// The dates that follow from a split, a graft or a sealed queen cell
@@ -93,6 +96,7 @@ pub(crate) fn run(args: &ReckonArgs, json: bool) -> Result<Reckoned, Refused> {
         Topic::Gtin(flags) => gtin::reckon(flags),
         Topic::Cells(flags) => cells::reckon(flags),
         Topic::Section(flags) => section::reckon(flags),
+        Topic::Bar(flags) => bar::reckon(flags),
         Topic::Winter(flags) => winter::reckon(flags),
         Topic::Queen(flags) => queen::reckon(flags),
         Topic::DegreeDays(flags) => degree_days::reckon(flags),

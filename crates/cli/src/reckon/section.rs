@@ -119,7 +119,8 @@ fn measures(flags: &Flags) -> Result<Measures, Refused> {
     })
 }
 
-fn bee_space(given: Option<Length>) -> Result<Length, Refused> {
+/// The bee space given, or the usual one.
+pub(super) fn bee_space(given: Option<Length>) -> Result<Length, Refused> {
     match given {
         None => Ok(USUAL_BEE_SPACE),
         Some(given) if given <= WIDEST_BEE_SPACE => Ok(given),

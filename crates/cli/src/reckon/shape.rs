@@ -37,8 +37,12 @@ pub(super) const LARGEST: Length = Length::mm(10_000);
 const ONE_SHAPE: &str = "one of --slope, --upright, --drum, --catenary, --polygon and --arc, such as --slope top=44.5cm,floor=19cm,depth=28cm,";
 
 impl ShapeFlags {
-    /// The section that the one shape given makes.
-    pub(super) fn section(&self) -> Result<Section, Refused> {
+    /// Whether any shape is given.
+    pub(super) fn is_given(&self) -> bool {
+        !self.given().is_empty()
+    }
+
+    fn given(&self) -> Vec<(&'static str, &str)> {
         let all = [
             ("--slope", &self.slope),
             ("--upright", &self.upright),
@@ -47,11 +51,14 @@ impl ShapeFlags {
             ("--polygon", &self.polygon),
             ("--arc", &self.arc),
         ];
-        let given: Vec<(&str, &str)> = all
-            .into_iter()
+        all.into_iter()
             .filter_map(|(flag, typed)| Some((flag, typed.as_deref()?)))
-            .collect();
-        match given[..] {
+            .collect()
+    }
+
+    /// The section that the one shape given makes.
+    pub(super) fn section(&self) -> Result<Section, Refused> {
+        match self.given()[..] {
             [(flag, typed)] => section_of(flag, typed),
             [] => Err(refused("--slope", "no shape of the section is given", ONE_SHAPE)),
             [(first, _), (second, _), ..] => Err(refused(

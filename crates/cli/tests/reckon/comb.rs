@@ -245,3 +245,74 @@ fn lengths_that_a_hive_cannot_have_are_refused() {
         refused(flag, &["section", "--slope", CAMEROON, flag, "0mm"]);
     }
 }
+
+#[test]
+fn a_bar_bears_the_honey_of_its_drawn_and_capped_part() {
+    let found = answer(&[
+        "bar",
+        "--area",
+        "8.9dm2",
+        "--drawn",
+        "80%",
+        "--thickness",
+        "25mm",
+        "--capped",
+        "80%",
+    ]);
+    let part = 8.9 * 0.8 * 0.8;
+    check(
+        &found,
+        "honey_kg",
+        part * 100.0 * 2.5 * 0.92 * 1.42 / 1_000.0,
+        1e-6,
+    );
+    check(&found, "honey_lo_kg", part * 0.25, 1e-6);
+    check(&found, "honey_hi_kg", part * 0.485_64, 1e-6);
+    check(&found, "wax_g_lo", 8.9 * 0.8 * 9.0, 0.01);
+    check(&found, "wax_g_hi", 8.9 * 0.8 * 11.0, 0.01);
+    check(&found, "cells", 8.9 * 0.8 * 2.0 * 411.07, 1.0);
+    for source in ["from-memory", "eighths-2020", "wax-of-comb"] {
+        assert!(has_source(&found, source), "{source}");
+    }
+    assert!(has_note(&found, "5.3 mm") && !has_note(&found, "no --drawn"));
+    let in_eighths = answer(&["bar", "--area", "890cm2", "--drawn", "4/8", "--capped", "4/8"]);
+    check(&in_eighths, "honey_lo_kg", 8.9 * 0.25 * 0.25, 1e-6);
+}
+
+#[test]
+fn a_full_bar_holds_what_the_section_says() {
+    let of_section = answer(&["section", "--slope", CAMEROON]);
+    let of_bar = answer(&["bar", "--slope", CAMEROON, "--capped", "100%"]);
+    assert_eq!(of_bar["honey_kg"], of_section["honey_kg_full"]);
+    assert_eq!(of_bar["comb_cm2"], of_section["comb_cm2"]);
+    // 2.309 · n² on both faces (Betts 1938), n cells in 10 cm.
+    let of_5_mm = answer(&["bar", "--area", "1dm2", "--cell", "5mm"]);
+    check(&of_5_mm, "cells", 923.6, 0.5);
+    assert_eq!(of_5_mm["honey_kg"], Value::Null);
+    assert!(has_note(&of_5_mm, "no --capped"));
+}
+
+#[test]
+fn a_bar_is_refused_with_its_flag() {
+    for (line, words) in [
+        (&["--area", "0dm2"][..], "--area: there is no room"),
+        (&["--area", "8.9kg"], "--area: \"kg\" is a unit of another kind"),
+        (&["--area", "8.9"], "--area: \"8.9\" has no unit"),
+        (&["--area", "89m2"], "--area: no comb is so large"),
+        (&["--area", "8.9dm2", "--drawn", "9/8"], "--drawn: 9/8 is no part"),
+        (&["--area", "8.9dm2", "--capped", "101%"], "--capped:"),
+        (&["--area", "8.9dm2", "--thickness", "0mm"], "--thickness:"),
+        (
+            &["--area", "8.9dm2", "--cell", "52mm"],
+            "--cell: bees build no such",
+        ),
+        (
+            &["--area", "8.9dm2", "--slope", CAMEROON],
+            "--area: the comb is given",
+        ),
+        (&["--area", "8.9dm2", "--bee-space", "8mm"], "--bee-space:"),
+        (&["--drawn", "80%"], "--area: neither"),
+    ] {
+        refused(words, &[&["bar"], line].concat());
+    }
+}

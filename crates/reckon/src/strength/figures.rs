@@ -25,7 +25,7 @@ pub static BEES_PER_DM2: Sourced<f64> = Sourced {
 };
 
 /// How much more or less densely bees sit on one comb than on the others of the hive, in parts.
-pub static DENSITY_OF_ONE_COMB: Sourced<f64> = choice(0.10, "bees of one hive at one hour");
+pub static DENSITY_OF_ONE_COMB: Sourced<f64> = choice(0.03, "bees of one hive at one hour");
 
 /// The width of a worker cell that was not measured, in mm.
 ///
@@ -41,7 +41,7 @@ pub static CELL_USUAL_MM: Sourced<f64> = Sourced {
 
 /// How far the mean width of the cells of a comb is from one that was measured by the rule of ten cells, in
 /// parts: rows of one comb differ more than the ruler errs.
-pub static CELL_MEASURED: Sourced<f64> = choice(0.02, "ten cells along three axes, away from the bar");
+pub static CELL_MEASURED: Sourced<f64> = choice(0.015, "ten cells along three axes, away from the bar");
 
 /// The width of a drone cell, in mm.
 ///
@@ -96,7 +96,7 @@ pub static THICKNESS_MEASURED_MM: Sourced<f64> = choice(2.0, "a comb measured in
 /// The beebread on a dm² of one face, in grams.
 pub static POLLEN_G_PER_DM2: Sourced<f64> = Sourced {
     value: 100.0,
-    doubt: Doubt::Between(65.0, 135.0),
+    doubt: Doubt::Between(68.0, 132.0),
     locator: "about 100 g more for each eighth of a face with beebread; the bounds are ours",
     holds_for: "cells of worker comb that the eye calls full of beebread",
     source: &crate::sources::STORES_BIENENJOURNAL,
@@ -105,8 +105,17 @@ pub static POLLEN_G_PER_DM2: Sourced<f64> = Sourced {
 /// How much heavier or lighter the beebread of one comb is than that of the others, in parts.
 pub static POLLEN_OF_ONE_COMB: Sourced<f64> = choice(0.20, "beebread of one hive");
 
+/// The wax of a dm² of new comb, both faces, in grams: two rules of keepers, the lower and the higher.
+///
+/// The lower is computed from 100 000 cells on 27 square feet for 2.5 lb, the higher from 35 000 cells to a pound,
+/// at 5.2 mm.
+pub static WAX_G_PER_DM2: [Sourced<f64>; 2] = [
+    wax(9.0, "2.5 lb for 27 square feet of face"),
+    wax(11.0, "a pound for 35 000 cells"),
+];
+
 /// How far the full outline of a hive's combs is off the one that was reckoned from its section, in parts.
-pub static OUTLINE: Sourced<f64> = choice(0.05, "comb of a section known to a few mm, bee space 6 to 10 mm");
+pub static OUTLINE: Sourced<f64> = choice(0.04, "comb of a section known to a few mm, bee space 6 to 10 mm");
 
 /// How far the eye of one person leans on all combs of a hive, in parts: what is left of the doubt about a whole
 /// colony when the slips have cancelled.
@@ -127,15 +136,15 @@ pub static EYE_OF_ONE_COMB: Sourced<f64> = Sourced {
     source: &FROM_MEMORY,
 };
 
-/// What is lost by writing in eighths, as a share of both faces: nine tenths of half an eighth, halved because
-/// two faces are put together.
-pub static EYE_STEP: Sourced<f64> = choice(0.028, "shares written in eighths");
+/// What is lost by writing in eighths, as a share of both faces: half an eighth is the most on a face, and two
+/// faces that are rounded apart partly cancel.
+pub static EYE_STEP: Sourced<f64> = choice(0.022, "shares written in eighths");
 
 /// How many times wider the doubt of the eye is taken than it is remembered for trained people.
 ///
 /// Found by a simulation of looks that assumes other things than this estimator: without it, the intervals
 /// hold the truth too seldom. See the decision on honest intervals.
-pub const WIDENING: f64 = 1.5;
+pub const WIDENING: f64 = 1.15;
 
 /// The bounds of a figure; the figure itself where it has none.
 pub(super) const fn between(figure: &Sourced<f64>) -> (f64, f64) {
@@ -152,6 +161,16 @@ const fn stage(days: f64) -> Sourced<f64> {
         locator: "eggs, open and sealed brood as 3 to 6 to 12",
         holds_for: "worker brood of a queen who lays evenly",
         source: &BROOD_STAGES_ACT,
+    }
+}
+
+const fn wax(value: f64, locator: &'static str) -> Sourced<f64> {
+    Sourced {
+        value,
+        doubt: Doubt::RoundedTo(1.0),
+        locator,
+        holds_for: "new comb without cocoons",
+        source: &crate::sources::WAX_OF_COMB,
     }
 }
 

@@ -3,7 +3,7 @@
 use quantity::Sourced;
 
 use super::Seen;
-use super::figures::{EYE_OF_ONE_COMB, EYE_STEP, STAGE_DAYS, between};
+use super::figures::{EYE_LEANING, EYE_OF_ONE_COMB, EYE_STEP, STAGE_DAYS, between};
 
 /// A share of a comb's two faces, with the distances to its 90 % bounds that a hive's combs share, and those
 /// of this comb alone.
@@ -26,14 +26,21 @@ impl Share {
             shared_up: 0.0,
             own_down: 0.0,
             own_up: 0.0,
-            looked_at: value,
+            looked_at: if value < 1.0 { value } else { 1.0 },
         }
     }
 
-    /// With the slip of the eye on a single comb: a part of what it looked at, and a step of its scale.
+    /// With the leaning of the eye on all combs, and its slip on this one and the step of its scale.
+    ///
+    /// What is said of eyes is taken for half a comb. In proportion, a small patch is misjudged by more, and a
+    /// full comb by less: it cannot be fuller.
     pub(super) fn seen_by_eye(self, widening: f64) -> Self {
-        let slip = widening * libm::hypot(EYE_OF_ONE_COMB.value * self.looked_at, EYE_STEP.value);
+        let misjudged = widening * 2.0 * self.looked_at * (1.0 - self.looked_at);
+        let leaning = EYE_LEANING.value * misjudged;
+        let slip = libm::hypot(EYE_OF_ONE_COMB.value * misjudged, widening * EYE_STEP.value);
         Self {
+            shared_down: libm::hypot(self.shared_down, leaning),
+            shared_up: libm::hypot(self.shared_up, leaning),
             own_down: libm::hypot(self.own_down, slip),
             own_up: libm::hypot(self.own_up, slip),
             ..self
@@ -92,7 +99,7 @@ pub(super) fn stages(seen: &Seen) -> Stages {
         // No brood at all is none of any stage.
         (None, Some(brood)) if brood <= 0.0 => Some(Share::said(0.0)),
         (None, Some(brood)) if missing == 1 => Some(Share {
-            looked_at: brood + known,
+            looked_at: (brood + known).min(1.0),
             ..Share::said((brood - known).max(0.0))
         }),
         (None, _) => None,
@@ -130,7 +137,7 @@ fn from_some_stages(said: [Option<f64>; 3]) -> Option<Share> {
     Some(Share {
         shared_down: others,
         shared_up: others,
-        looked_at: known,
+        looked_at: known.min(1.0),
         ..Share::said(known + others)
     })
 }
@@ -156,7 +163,7 @@ pub(super) fn honey(seen: &Seen, open_honey: &Sourced<f64>, nectar_as_honey: &So
     Some(Share {
         shared_down: open * (open_honey.value - open_least) + nectar * (nectar_as_honey.value - nectar_least),
         shared_up: open * (open_most - open_honey.value) + nectar * (nectar_most - nectar_as_honey.value),
-        looked_at: capped + open + nectar,
+        looked_at: (capped + open + nectar).min(1.0),
         ..Share::said(value)
     })
 }

@@ -4,6 +4,7 @@
 
 mod photo;
 mod season;
+mod strength;
 
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngSeed};

@@ -14,6 +14,7 @@ mod moisture;
 mod queen;
 mod rate;
 mod section;
+mod strength;
 mod weather;
 mod winter;
 
@@ -62,6 +63,7 @@ fn every_folder_tells_its_source() {
         include_str!("gtin/source.toml"),
         include_str!("comb/source.toml"),
         include_str!("section/source.toml"),
+        include_str!("strength/source.toml"),
         include_str!("winter/source.toml"),
         include_str!("queen/source.toml"),
         include_str!("degree-days/source.toml"),
