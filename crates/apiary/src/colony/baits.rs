@@ -8,7 +8,7 @@
 use jiff::ToSpan as _;
 use jiff::civil::Date;
 
-use super::diary::{Bait, Call};
+use super::diary::{Bait, Call, Seen};
 use super::spacing::spacing;
 use crate::holding::Holding;
 
@@ -27,6 +27,12 @@ pub fn time_of_swarms(h: &Holding, day: Date) -> bool {
         return spacing(day, false).swarms;
     }
     yards.any(|(id, _)| spacing(day, h.diary.southern.contains(&id)).swarms)
+}
+
+/// What was seen or done at a bait box since it was last set out.
+pub fn since_set<'a, T>(bait: &Bait, seen: &'a Option<Seen<T>>) -> Option<&'a Seen<T>> {
+    let set = bait.set.as_ref().map(|set| set.day);
+    seen.as_ref().filter(|seen| set.is_none_or(|set| seen.day >= set))
 }
 
 /// By which day a bait box is to be looked into; nothing where no bees are waited for.

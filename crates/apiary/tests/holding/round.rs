@@ -1,5 +1,6 @@
 //! The round of a yard, bait boxes and swarm calls.
 
+use apiary::colony::baits;
 use apiary::colony::round::{self, Reason, Round, Thing};
 use jiff::civil::{Date, date};
 
@@ -219,4 +220,42 @@ fn a_swarm_call_is_open_until_it_is_taken_and_leads_to_its_hive() {
     );
     assert!(calls[1].taken.is_none() && calls[1].called.is_some());
     assert!(calls[2].called.is_none() && calls[2].installed.is_none());
+}
+
+#[test]
+fn a_bait_box_waits_a_week_from_the_last_time_while_swarms_fly() {
+    // A rule of keepers, no source: looked into within 7 days.
+    let set = "2026-05-02 bait \"old oak\" set";
+    let by = |text: &str, day| -> Vec<Date> {
+        let farm = two_hives_and(text);
+        baits::to_look_into(&farm.holding, day)
+            .iter()
+            .map(|(by, _)| *by)
+            .collect()
+    };
+    assert_eq!(by(set, date(2026, 5, 3)), [date(2026, 5, 9)]);
+    assert_eq!(by(set, date(2026, 9, 3)), [], "no swarm flies");
+    let checked = format!("{set}\n2026-05-08 bait \"old oak\" checked scouts 4");
+    assert_eq!(by(&checked, date(2026, 5, 9)), [date(2026, 5, 15)]);
+    for done in ["taken", "removed"] {
+        let text = format!("{checked}\n2026-05-10 bait \"old oak\" {done}");
+        assert_eq!(by(&text, date(2026, 5, 11)), [], "{done}");
+    }
+    let again = two_hives_and(&format!(
+        "2025-05-25 bait \"old oak\" checked scouts 8\n2025-05-26 bait \"old oak\" taken\n{set}"
+    ));
+    let bait = &again.holding.diary.baits[0];
+    assert!(baits::since_set(bait, &bait.checked).is_none() && baits::since_set(bait, &bait.taken).is_none());
+    assert_eq!(baits::look_by(bait), Some(date(2026, 5, 9)));
+}
+
+#[test]
+fn a_call_waits_three_days_unless_the_swarm_was_taken() {
+    // From memory: a swarm mostly hangs for hours, seldom for more than two or three days.
+    let called = "2026-05-17 swarm called at \"chapel wall\" by p-9";
+    let count = |text: &str, day| baits::calls_open(&two_hives_and(text).holding, day).len();
+    assert_eq!(count(called, date(2026, 5, 20)), 1);
+    assert_eq!(count(called, date(2026, 5, 21)), 0);
+    let taken = format!("{called}\n2026-05-17 swarm taken at \"chapel wall\"");
+    assert_eq!(count(&taken, date(2026, 5, 18)), 0);
 }

@@ -173,8 +173,8 @@ fn line(reader: &Reader<'_>, window: &Dated) -> Words {
         .strong(span(window.from, window.to))
         .plain(usual + ": ")
         .and(hive_link(reader, &window.hive))
-        .plain(format!("{named}, {}{only_if}. After ", window.what))
-        .plain(format!("{} on {} (", window.after.says(), window.since))
+        .plain(format!("{named}, {}{only_if} (", window.what))
+        .plain(format!("{} on {}: ", window.after.says(), window.since))
         .and(handle(reader, window.because))
         .plain("; ")
         .and(by(reader, window.source))
@@ -236,7 +236,7 @@ fn happening(reader: &Reader<'_>, because: usize, windows: &[&Dated]) -> Vec<Blo
     }
     let day = reader.day();
     let columns = ["What", "From", "Usually", "To", "Source"].map(Column::words);
-    let caption = format!("{}, after {} on {}", first.name, first.after.says(), first.since);
+    let caption = format!("{}: {} on {}", first.name, first.after.says(), first.since);
     let table = Table::new(caption, columns.to_vec(), "").with(windows.iter().map(|window| {
         let what = Words::new(window.what);
         let what = match (window.only_if, window.holds(day)) {
@@ -488,8 +488,8 @@ fn event(reader: &Reader<'_>, window: &Dated) -> ics::Event {
         to: window.to,
         title: format!("{named}: {}", window.what),
         says: format!(
-            "After {} on {} (note {}).{usual}{only_if} {} Days from {}.",
-            window.after.says(),
+            "{} on {} (note {}).{usual}{only_if} {} Days from {}.",
+            sentence(window.after.says()).trim_end_matches('.'),
             window.since,
             reader.entry(window.because).handle(),
             sentence(window.basis),

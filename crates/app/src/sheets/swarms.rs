@@ -107,7 +107,7 @@ fn table(reader: &Reader<'_>, caption: &str, baits: &[&Bait], waits: bool) -> Ta
         let seen = |seen: Option<(Date, usize)>| {
             seen.map_or_else(Words::default, |(day, entry)| told_on(reader, day, entry))
         };
-        let checked = bait.checked.as_ref().map_or_else(Words::default, |checked| {
+        let checked = baits::since_set(bait, &bait.checked).map_or_else(Words::default, |checked| {
             let scouts = match checked.what {
                 None => String::new(),
                 Some(0) => ", no scout".to_owned(),
@@ -116,8 +116,8 @@ fn table(reader: &Reader<'_>, caption: &str, baits: &[&Bait], waits: bool) -> Ta
             };
             told_on(reader, checked.day, checked.entry).plain(scouts)
         });
-        let of = |seen_on: &Option<apiary::colony::diary::Seen<()>>| {
-            seen(seen_on.as_ref().map(|seen| (seen.day, seen.entry)))
+        let of = |what: &Option<apiary::colony::diary::Seen<()>>| {
+            seen(baits::since_set(bait, what).map(|seen| (seen.day, seen.entry)))
         };
         let last = if waits {
             look_by(reader, bait)

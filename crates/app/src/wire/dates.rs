@@ -116,11 +116,11 @@ pub fn swarms(reader: &Reader<'_>) -> Value {
         .baits
         .iter()
         .map(|bait| {
-            let checked = bait.checked.as_ref();
+            let checked = baits::since_set(bait, &bait.checked);
             json!({
                 "where": bait.place, "hive": bait.hive.as_ref().map(|hive| hive.as_str()), "set": on(&bait.set),
                 "checked": day(checked.map(|seen| seen.day)), "scouts": checked.and_then(|seen| seen.what),
-                "taken": on(&bait.taken), "removed": on(&bait.removed),
+                "taken": day(baits::since_set(bait, &bait.taken).map(|seen| seen.day)), "removed": on(&bait.removed),
                 "look_by": day(baits::look_by(bait).filter(|_| swarms)), "notes": handles(books, &bait.entries),
             })
         })

@@ -4,6 +4,10 @@
 pub(crate) const PAGES: &[(&str, &str)] = &[
     ("round", "/"),
     ("round-of-a-past-day", "/?on=2026-07-15"),
+    ("round-of-a-yard", "/round/garth?on=2026-05-24"),
+    ("calendar", "/calendar?on=2026-05-24"),
+    ("calendar-on-phones", "/calendar/phones"),
+    ("swarms", "/swarms?on=2026-05-24"),
     ("yard", "/yard"),
     ("hive", "/hive/alder"),
     ("hive-of-a-past-day", "/hive/alder?on=2026-06-15"),
