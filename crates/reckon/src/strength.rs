@@ -28,7 +28,7 @@ use quantity::{Area, Estimate, Length, Source};
 use crate::comb::{USUAL_THICKNESS, cells_per_dm2, honey_per_dm2_g};
 use crate::sources::{
     BROOD_STAGES_ACT, COMMON_PRACTICE, EIGHTHS_2020, FELSER_STRENGTH, FROM_MEMORY, NATURAL_CELLS_ISEF,
-    SEELEY_MORSE_1976, STRENGTH_BEEBOOK,
+    SEELEY_MORSE_1976, STORES_BIENENJOURNAL, STRENGTH_BEEBOOK,
 };
 use figures::{
     BEES_PER_DM2, CELL_MEASURED, CELL_USUAL_MM, DENSITY_OF_ONE_COMB, DRONE_CELL_MM, EGGS_OVERLOOKED,
@@ -41,13 +41,14 @@ use share::Share;
 pub const FLIGHT_CAUTION: &str = "These are the bees on the combs at the hour of the look. On a good flying day up to a third of a colony may be out (from memory); before the flight or at dusk nearly all are in. Looks at another hour, warmth or flight do not compare, and nothing is added for the bees outside.";
 
 /// The sources that estimates of strength rest on.
-pub static SOURCES: [&Source; 8] = [
+pub static SOURCES: [&Source; 9] = [
     &STRENGTH_BEEBOOK,
     &FELSER_STRENGTH,
     &EIGHTHS_2020,
     &BROOD_STAGES_ACT,
     &NATURAL_CELLS_ISEF,
     &SEELEY_MORSE_1976,
+    &STORES_BIENENJOURNAL,
     &COMMON_PRACTICE,
     &FROM_MEMORY,
 ];

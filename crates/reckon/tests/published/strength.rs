@@ -22,7 +22,7 @@ fn bees_on(dm2: f64, share: f64) -> Estimate {
         bees: Some(share),
         ..Seen::default()
     };
-    comb(&seen, &of(dm2)).bees.unwrap()
+    comb(&seen, &of(dm2)).bees.expect("bees were said")
 }
 
 fn holds(estimate: Estimate, printed: f64) -> bool {
