@@ -8,12 +8,15 @@
 //!
 //! Start at [`round`].
 
+use jiff::Span;
 use jiff::civil::Date;
 use quantity::Source;
+use reckon::sources;
 
 use super::calendar::{Asks, Dated, windows_of};
 use super::diary::Sign;
 use super::look::Stopped;
+use super::meaning::{self, Notes, Part};
 use crate::arena::{ColonyId, HiveId, YardId};
 use crate::holding::Holding;
 
@@ -80,7 +83,7 @@ pub enum Reason {
     Jotting,
     /// A symptom was written down, or the hive is kept apart.
     Apart,
-    /// Room runs out.
+    /// Few bars are bare, or all will be drawn before the next look.
     Room,
 }
 
@@ -213,8 +216,11 @@ const AHEAD: i32 = 7;
 /// A check that has passed without its note is asked for so long.
 const OVERDUE: i32 = 60;
 
-/// The round of a yard on a day.
-pub fn round(h: &Holding, yard: YardId, day: Date) -> Round {
+/// So few bare bars are few: the follower is moved when only one or two are left.
+const FEW_BARE: usize = 2;
+
+/// The round of a yard on a day; the notes tell how fast combs were drawn.
+pub fn round<'a>(h: &'a Holding, yard: YardId, day: Date, notes: Notes<'a, 'a>) -> Round {
     let mut hives: Vec<(bool, HiveId)> = h
         .hives
         .iter()
@@ -237,14 +243,20 @@ pub fn round(h: &Holding, yard: YardId, day: Date) -> Round {
     };
     let ripe = super::answers::ripe(h);
     for (_, hive) in hives {
-        place(h, &mut round, hive, &ripe);
+        place(h, &mut round, hive, &ripe, notes);
     }
     round.carry = together(&round.visits);
     round
 }
 
 /// Puts a hive into its part of the round.
-fn place(h: &Holding, round: &mut Round, id: HiveId, ripe: &[super::answers::Ripe]) {
+fn place<'a>(
+    h: &'a Holding,
+    round: &mut Round,
+    id: HiveId,
+    ripe: &[super::answers::Ripe],
+    notes: Notes<'a, 'a>,
+) {
     let day = round.day;
     let label = h.hives[id].label.to_string();
     let living: Vec<ColonyId> = h.living_in(id).collect();
@@ -253,7 +265,11 @@ fn place(h: &Holding, round: &mut Round, id: HiveId, ripe: &[super::answers::Rip
         return;
     }
     let windows: Vec<Dated> = living.iter().flat_map(|colony| windows_of(h, *colony)).collect();
-    let visit = visit(h, round, id, &living, &windows, ripe);
+    let mut visit = visit(h, round, id, &living, &windows, ripe);
+    for part in meaning::parts(h, id, day, notes) {
+        why_of_room(&part, round, &mut visit);
+        follower_to_carry(&part, &mut visit);
+    }
     let alone = |window: &&Dated| window.asks == Asks::LeaveAlone && window.holds(day);
     if let Some(window) = windows.iter().filter(alone).max_by_key(|window| window.to) {
         round.left_alone.push(LeftAlone {
@@ -496,6 +512,68 @@ fn why_of_combs(h: &Holding, id: HiveId, visit: &mut Visit, ripe: &[super::answe
         visit.why.push((Reason::Ripe, told(says, &entries)));
         visit.carry.push((Thing::Bars, count));
         visit.carry.push((Thing::Pails, count.div_ceil(COMBS_A_PAIL)));
+    }
+}
+
+/// In the time of swarms, bars that are nearly all drawn, and what lies behind the follower.
+fn why_of_room(part: &Part<'_>, round: &Round, visit: &mut Visit) {
+    let room = meaning::room(part);
+    // Where no look tells of the combs, nothing is known of the room.
+    if !round.spacing.swarms || room.entries.is_empty() {
+        return;
+    }
+    let next_look = round.day.saturating_add(Span::new().days(round.spacing.days));
+    let full = room.full.and_then(|full| {
+        let days = Span::new().try_days(libm::floor(full.days) as i64).ok()?;
+        full.from.checked_add(days).ok()
+    });
+    let soon = full.filter(|full| *full <= next_look);
+    if room.bare.len() > FEW_BARE && soon.is_none() {
+        return;
+    }
+    let mut says = match room.bare.len() {
+        0 => "no bar is bare".to_owned(),
+        1 => "one bar is bare".to_owned(),
+        bare => format!("{bare} bars are bare"),
+    };
+    if let Some(soon) = soon {
+        says.push_str(&format!("; at the rate seen all is drawn about {soon}"));
+    }
+    says.push_str(&match room.beyond {
+        0 => "; no place lies beyond a follower".to_owned(),
+        1 => "; one place lies beyond the follower".to_owned(),
+        beyond => format!("; {beyond} places lie beyond the follower"),
+    });
+    let mut told = told(named(part, visit) + &says, &room.entries);
+    told.source = Some(&sources::VENDOR_ADVICE);
+    visit.why.push((Reason::Room, told));
+}
+
+/// In autumn, a follower for a colony that has none beside it and bare bars behind its combs.
+fn follower_to_carry(part: &Part<'_>, visit: &mut Visit) {
+    let follower = meaning::follower(part);
+    let Some(closes_at) = follower
+        .closes_at
+        .filter(|_| follower.autumn && follower.at.is_empty() && follower.bare_behind > 0)
+    else {
+        return;
+    };
+    let says = format!(
+        "{}no follower stands beside it; closed to its combs, one would stand before place {closes_at}",
+        named(part, visit)
+    );
+    let mut told = told(says, &follower.entries);
+    told.source = Some(&sources::KEEPERS_CALENDARS);
+    visit.look_for.push(told);
+    visit.carry.push((Thing::Followers, 1));
+}
+
+/// The colony by name, where the hive holds several.
+fn named(part: &Part<'_>, visit: &Visit) -> String {
+    if visit.colonies.len() > 1 {
+        format!("{}: ", part.h.colonies[part.colony].label)
+    } else {
+        String::new()
     }
 }
 

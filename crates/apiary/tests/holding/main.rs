@@ -24,6 +24,7 @@ const TWO_HIVES: &str = "2026-03-01 yard orchard at 52.1 -2.4
 struct Farm {
     books: Books,
     holding: Holding,
+    notes: Vec<Note>,
 }
 
 /// Lines folded in their order, all written on one device.
@@ -59,7 +60,11 @@ fn farm(text: &str) -> Farm {
             note,
         });
     }
-    Farm { books, holding }
+    Farm {
+        books,
+        holding,
+        notes,
+    }
 }
 
 /// Two hives, and more.

@@ -9,7 +9,7 @@ use crate::{Farm, two_hives_and};
 impl Farm {
     fn round(&self, yard: &str, day: Date) -> Round {
         let yard = self.holding.ground.yard_labels.get(yard).expect("a yard");
-        round::round(&self.holding, yard, day)
+        round::round(&self.holding, yard, day, &|entry| self.notes.get(entry))
     }
 }
 
@@ -127,7 +127,8 @@ fn a_stopped_look_light_stores_and_jottings_bring_the_keeper_back() {
          2026-05-11 look alder bars 5 to 8 drawn 8/8
          2026-05-11 look alder heft fair",
     );
-    assert!(reasons(&gone_on.round("orchard", date(2026, 5, 12)), "alder").is_empty());
+    let later = gone_on.round("orchard", date(2026, 5, 12));
+    assert!(reasons(&later, "alder").is_empty(), "{:?}", later.visits);
 }
 
 #[test]
@@ -258,4 +259,53 @@ fn a_call_waits_three_days_unless_the_swarm_was_taken() {
     assert_eq!(count(called, date(2026, 5, 21)), 0);
     let taken = format!("{called}\n2026-05-17 swarm taken at \"chapel wall\"");
     assert_eq!(count(&taken, date(2026, 5, 18)), 0);
+}
+
+#[test]
+fn few_bare_bars_in_the_time_of_swarms_are_a_reason() {
+    let farm = bees_and(
+        "2026-05-10 look alder bars 1 to 8 drawn 8/8
+         2026-05-10 look alder queen seen eggs seen
+         2026-05-10 look birch queen seen eggs seen
+         2026-05-10 follower alder at 10",
+    );
+    let told = farm.round("orchard", date(2026, 5, 15));
+    assert_eq!(reasons(&told, "alder"), [Reason::Room]);
+    assert_eq!(
+        told.visits[0].why[0].1.says,
+        "one bar is bare; 18 places lie beyond the follower"
+    );
+    assert_eq!(reasons(&told, "birch"), []);
+    let late = farm.round("orchard", date(2026, 8, 1));
+    assert!(!reasons(&late, "alder").contains(&Reason::Room));
+}
+
+/// 2.5 combs in 14 days leave 3.5 combs for 19.6 days.
+#[test]
+fn bars_drawn_before_the_next_look_are_a_reason() {
+    let farm = bees_and(
+        "2026-04-26 look alder bars 9 to 12 drawn 2/8
+         2026-05-10 look alder bars 9 to 12 drawn 7/8
+         2026-05-10 look alder queen seen eggs seen
+         2026-05-10 look birch queen seen eggs seen
+         2026-05-10 follower alder at 16",
+    );
+    assert_eq!(reasons(&farm.round("orchard", date(2026, 5, 14)), "alder"), []);
+    let told = farm.round("orchard", date(2026, 5, 15));
+    assert_eq!(reasons(&told, "alder"), [Reason::Room]);
+    assert_eq!(
+        told.visits[0].why[0].1.says,
+        "3 bars are bare; at the rate seen all is drawn about 2026-05-29; 12 places lie beyond the follower"
+    );
+}
+
+#[test]
+fn a_follower_is_carried_in_autumn_where_none_stands() {
+    let count = |text: &str| {
+        let told = bees_and(text).round("orchard", date(2026, 10, 10));
+        let followers = told.carry.iter().find(|carried| carried.what == Thing::Followers);
+        followers.map_or(0, |carried| carried.count)
+    };
+    assert_eq!(count("2026-08-01 look alder bars 1 to 8 drawn 8/8"), 2);
+    assert_eq!(count("2026-08-01 follower alder at 9"), 1);
 }

@@ -46,7 +46,8 @@ pub fn yard_round_of(reader: &Reader<'_>, yard: &str) -> Option<Block> {
 
 /// The parts of the round of a yard.
 pub fn yard_round_blocks(reader: &Reader<'_>, yard: YardId) -> Vec<Block> {
-    let round = round::round(reader.holding(), yard, reader.day());
+    let notes = |entry| reader.note(entry);
+    let round = round::round(reader.holding(), yard, reader.day(), &notes);
     let mut blocks = vec![Block::text(in_short(&round))];
     let hazards = round.hazards.iter();
     blocks.extend(hazards.map(|hazard| {

@@ -31,7 +31,8 @@ fn why(why: &[(Reason, Told)], books: &Books) -> Vec<Value> {
 /// The round of a yard on the day that is looked at. `None` if there is no such yard.
 pub fn yard_round(reader: &Reader<'_>, yard: &str) -> Option<Value> {
     let (h, books) = (reader.holding(), reader.books());
-    let round = round::round(h, h.ground.yard_labels.get(yard)?, reader.day());
+    let notes = |entry| reader.note(entry);
+    let round = round::round(h, h.ground.yard_labels.get(yard)?, reader.day(), &notes);
     let all = |of: &[Told]| of.iter().map(|of| told(of, books)).collect::<Vec<_>>();
     let visits: Vec<Value> = round
         .visits

@@ -221,7 +221,9 @@ impl<'a> Part<'a> {
                 .or(comb.ended.map(|(day, _)| day));
             let looks = self.looks(comb).into_iter();
             let within = |look: &Look| look.day >= since && until.is_none_or(|until| look.day <= until);
-            Some((looks.filter(within).collect(), first == 0))
+            // A comb from before the books was drawn long ago, whenever it was first looked at.
+            let made_known_here = first == 0 && comb.since.is_some();
+            Some((looks.filter(within).collect(), made_known_here))
         };
         self.h.combs.iter().filter_map(of_comb).collect()
     }
