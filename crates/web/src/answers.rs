@@ -91,7 +91,7 @@ fn page(reader: &Reader<'_>, asked: &Asked, of: &Answer, part: Part) -> Result<P
 }
 
 /// Nothing of that name, with the name that may be meant, and the way to what came later than the day asked for.
-fn unknown(reader: &Reader<'_>, kind: &'static str, name: &str) -> Refusal {
+pub(crate) fn unknown(reader: &Reader<'_>, kind: &'static str, name: &str) -> Refusal {
     let h = reader.holding();
     let near = match kind {
         "hive" => nearest(name, h.hive_labels.names()),

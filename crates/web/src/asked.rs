@@ -25,6 +25,8 @@ pub(crate) struct Asked {
     pub(crate) query: Sent,
     /// The number of the table that is asked for as a file.
     pub(crate) csv: Option<usize>,
+    /// The paper to print on, where it is not asked for by name: what is usual where the browser's language is.
+    pub(crate) paper: press::Paper,
     /// An answer for a program is asked for.
     pub(crate) json: bool,
     pub(crate) session: Session,
@@ -56,6 +58,7 @@ impl Asked {
             path: path.to_owned(),
             csv,
             json: text(header::ACCEPT).is_some_and(|accept| accept.contains("application/json")),
+            paper: paper(text(header::ACCEPT_LANGUAGE).unwrap_or_default()),
             session: Session::of(headers, desk, door),
             guest: None,
             known: text(header::IF_NONE_MATCH).map(str::to_owned),
@@ -92,6 +95,21 @@ impl Asked {
     /// This address, as a form returns to it.
     pub(crate) fn here(&self) -> String {
         self.with(&[("done", None)])
+    }
+}
+
+/// The paper that is usual where a language is spoken: Letter in the United States, Canada and Mexico (common
+/// practice, no source).
+fn paper(languages: &str) -> press::Paper {
+    let first = languages.split([',', ';']).next().unwrap_or_default().trim();
+    let land = first.rsplit_once('-').map_or("", |(_, land)| land);
+    let letter = ["us", "ca", "mx"]
+        .iter()
+        .any(|one| land.eq_ignore_ascii_case(one));
+    if letter {
+        press::Paper::Letter
+    } else {
+        press::Paper::A4
     }
 }
 
@@ -186,6 +204,20 @@ mod tests {
             ("", None),
         ] {
             assert_eq!(way_back(said).as_deref(), back, "{said}");
+        }
+    }
+
+    #[test]
+    fn paper_is_what_is_usual_where_the_browser_is() {
+        use press::Paper::{A4, Letter};
+        for (languages, usual) in [
+            ("en-US,en;q=0.9", Letter),
+            ("fr-CA", Letter),
+            ("en-GB", A4),
+            ("de", A4),
+            ("", A4),
+        ] {
+            assert_eq!(paper(languages), usual, "{languages}");
         }
     }
 

@@ -21,6 +21,7 @@ mod lan;
 mod look;
 mod pairing;
 mod place;
+mod print;
 mod reply;
 mod router;
 mod serve;

@@ -38,6 +38,10 @@ pub(crate) enum Refusal {
     TooLarge(usize),
     /// It did not come to an end in time.
     TooSlow,
+    /// No such paper.
+    NoPaper(String),
+    /// It could not be put on paper.
+    Unset(press::Unset),
     /// There is no answer at all.
     Trouble(Trouble),
 }
@@ -51,14 +55,14 @@ impl Refusal {
     fn status(&self) -> StatusCode {
         match self {
             Self::Nowhere(_) => StatusCode::NOT_FOUND,
-            Self::NoDay(_) | Self::NoWage(_) => StatusCode::UNPROCESSABLE_ENTITY,
+            Self::NoDay(_) | Self::NoWage(_) | Self::NoPaper(_) => StatusCode::UNPROCESSABLE_ENTITY,
             Self::NoSuchForm => StatusCode::NOT_ACCEPTABLE,
             Self::Method(_) => StatusCode::METHOD_NOT_ALLOWED,
             Self::Foreign | Self::AtMachine => StatusCode::FORBIDDEN,
             Self::NoForm => StatusCode::UNSUPPORTED_MEDIA_TYPE,
             Self::TooLarge(_) => StatusCode::PAYLOAD_TOO_LARGE,
             Self::TooSlow => StatusCode::REQUEST_TIMEOUT,
-            Self::Trouble(_) => StatusCode::INTERNAL_SERVER_ERROR,
+            Self::Trouble(_) | Self::Unset(_) => StatusCode::INTERNAL_SERVER_ERROR,
         }
     }
 
@@ -73,7 +77,8 @@ impl Refusal {
             Self::AtMachine => "Not from here",
             Self::TooLarge(_) => "Too large",
             Self::TooSlow => "It took too long",
-            Self::Trouble(_) => "There is no answer",
+            Self::NoPaper(_) => "That is no paper",
+            Self::Trouble(_) | Self::Unset(_) => "There is no answer",
         }
     }
 
@@ -119,6 +124,14 @@ impl Refusal {
             Self::TooSlow => (
                 Words::new("What was sent did not come to an end. Nothing was written."),
                 "Send it again.".into(),
+            ),
+            Self::NoPaper(said) => (
+                Words::new("“").plain(said).plain("” is no paper."),
+                "Say a4 or letter.".into(),
+            ),
+            Self::Unset(error) => (
+                Words::new(format!("A mistake in the program: {error}.")),
+                "The page itself can be printed from the browser.".into(),
             ),
             Self::Trouble(Trouble::Broken) => (
                 Words::new("A mistake in the program stopped it halfway. What was said to be written is on the disk."),

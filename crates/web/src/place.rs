@@ -23,6 +23,8 @@ pub(crate) enum Place {
     Pair,
     /// The calendar as a file, or what belongs to it.
     Feed(FeedAt),
+    /// Something on paper.
+    Print(PrintAt),
     /// A file that the pages need.
     Asset(String),
 }
@@ -36,6 +38,23 @@ pub(crate) enum FeedAt {
     Secret(String),
     /// Where such addresses are made and closed.
     Phones,
+}
+
+/// What is put on paper.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub(crate) enum PrintAt {
+    /// The look card of a hive.
+    Card(String),
+    /// Look cards of all hives with bees.
+    Cards,
+    /// A look card without a map.
+    Blank,
+    /// The round of the day.
+    Round,
+    /// The round of a yard.
+    YardRound(String),
+    /// The page of a hive.
+    Hive(String),
 }
 
 /// The field page and what belongs to it.
@@ -110,6 +129,7 @@ impl Place {
         Some(match steps.as_slice() {
             ["write"] => Self::Index,
             ["pair"] => Self::Pair,
+            ["print", steps @ ..] => Self::Print(PrintAt::of(steps)?),
             ["field"] => Self::Field(FieldAt::Page),
             ["field", name] => Self::Field(FieldAt::of(name)),
             ["calendar.ics"] => Self::Feed(FeedAt::Own),
@@ -143,12 +163,31 @@ impl Place {
     pub(crate) fn is_sent_to(&self) -> bool {
         match self {
             Self::Answer(answer) => *answer == Answer::People,
-            Self::Index | Self::Asset(_) => false,
+            Self::Index | Self::Asset(_) | Self::Print(_) => false,
             Self::Feed(at) => *at == FeedAt::Phones,
             Self::Import(step) => !matches!(step, Step::Refused(_)),
             Self::Field(at) => matches!(at, FieldAt::Send | FieldAt::Attach | FieldAt::Bring),
             Self::Form(_) | Self::Preview(_) | Self::Erase | Self::Pair => true,
         }
+    }
+}
+
+impl PrintAt {
+    /// The last step ends as the file does.
+    fn of(steps: &[&str]) -> Option<Self> {
+        let named = |file: &str| {
+            let name = file.strip_suffix(".pdf").filter(|name| !name.is_empty());
+            name.map(str::to_owned)
+        };
+        Some(match steps {
+            ["cards.pdf"] => Self::Cards,
+            ["blank.pdf"] => Self::Blank,
+            ["round.pdf"] => Self::Round,
+            ["card", file] => Self::Card(named(file)?),
+            ["round", file] => Self::YardRound(named(file)?),
+            ["hive", file] => Self::Hive(named(file)?),
+            _ => return None,
+        })
     }
 }
 

@@ -33,21 +33,19 @@ impl Reply {
         Self::new(status, "text/plain; charset=utf-8", says.into() + "\n")
     }
 
+    /// A file to be printed.
+    pub(crate) fn pdf(name: &str, body: Vec<u8>) -> Self {
+        Self::new(StatusCode::OK, "application/pdf", body).with(
+            header::CONTENT_DISPOSITION,
+            &format!("inline; filename=\"{}.pdf\"", plain_name(name)),
+        )
+    }
+
     /// A sheet to be kept as a file.
     pub(crate) fn csv(name: &str, body: String) -> Self {
-        let name: String = name
-            .chars()
-            .map(|letter| {
-                if letter.is_ascii_alphanumeric() {
-                    letter
-                } else {
-                    '-'
-                }
-            })
-            .collect();
         Self::new(StatusCode::OK, "text/csv; charset=utf-8", body).with(
             header::CONTENT_DISPOSITION,
-            &format!("attachment; filename=\"{}.csv\"", name.trim_matches('-')),
+            &format!("attachment; filename=\"{}.csv\"", plain_name(name)),
         )
     }
 
@@ -83,4 +81,17 @@ impl Reply {
         }
         response
     }
+}
+
+/// A name for a file; what does not belong into one becomes a dash.
+fn plain_name(name: &str) -> String {
+    let plain = |letter: char| {
+        if letter.is_ascii_alphanumeric() {
+            letter
+        } else {
+            '-'
+        }
+    };
+    let name: String = name.chars().map(plain).collect();
+    name.trim_matches('-').to_owned()
 }

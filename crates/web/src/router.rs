@@ -20,7 +20,7 @@ use crate::guard::{is_from_this_host, protect};
 use crate::look::{Refusal, refused};
 use crate::place::{Answer, FeedAt, FieldAt, Place, Step};
 use crate::reply::Reply;
-use crate::{answers, feed, field, import, pairing, writing};
+use crate::{answers, feed, field, import, pairing, print, writing};
 
 /// The largest form that is taken in.
 const MOST_FORM: usize = 64 << 10;
@@ -365,6 +365,7 @@ fn reply(desk: &Desk, asked: &Asked, received: Option<Received>) -> Reply {
             let sent = received.map(|received| received.sent).unwrap_or_default();
             writing::preview(desk, asked, at, &merged(asked, sent))
         }
+        (Place::Print(at), _) => print::show(desk, asked, at),
         (Place::Pair, received) => pairing::page(desk, asked, received.as_ref()),
         (Place::Feed(at), received) => feed::show(desk, asked, at, received.as_ref()),
         (Place::Erase, Some(received)) => writing::press_erase(desk, asked, &received.sent),

@@ -79,6 +79,20 @@ const fn share(key: &'static str, heading: &'static str) -> Column {
     column(key, heading, Kind::Share)
 }
 
+/// Where a detail of a look stands on a card, by its name as a value: on a bar, or in a colony as a whole. `None` for
+/// what no card asks for.
+pub fn position(of_a_bar: bool, value: &str) -> Option<usize> {
+    let key = match value {
+        "eggs_share" => "eggs",
+        "cups" => "cells cups",
+        "charged_cells" => "cells charged",
+        "sealed_cells" => "cells sealed",
+        other => other,
+    };
+    let columns = if of_a_bar { COLUMNS } else { COLONY };
+    columns.iter().position(|column| column.key == key)
+}
+
 impl Column {
     /// What a note says where this is written in the box: nothing for an empty one.
     ///

@@ -1,5 +1,8 @@
 //! What a form asks for, field by field.
 
+use std::collections::BTreeMap;
+
+use apiary::colony::card;
 use apiary::note::What;
 use apiary::note::compose::{Blank, Fills, MOST_ROUNDS, blanks};
 use apiary::note::table::{Kind, Known, Shape};
@@ -32,6 +35,7 @@ pub(super) fn form(reader: &Reader<'_>, plan: &Plan, sent: &Sent, once: &str) ->
     if let Some((entry, of)) = plan.verb {
         let asking = Asking {
             word: entry.verb.word,
+            of_a_bar: of == 0,
             reader,
             value: &value,
         };
@@ -79,6 +83,26 @@ fn anyway() -> Field {
     Field::line("anyway", "Write it all the same (anyway)")
         .input(Input::Tick)
         .hint("It will stand among what is odd.")
+}
+
+/// Blanks in the order of the paper card, so that one is copied in from left to right. What the card does not ask for
+/// stays behind what it stands behind in the table of verbs.
+fn as_on_a_card(blanks: &mut [Blank], of_a_bar: bool) {
+    let mut before = None;
+    let places: BTreeMap<String, Option<usize>> = blanks
+        .iter()
+        .map(|blank| {
+            before = card::position(of_a_bar, &blank.key).or(before);
+            (blank.key.clone(), before)
+        })
+        .collect();
+    blanks.sort_by_key(|blank| {
+        places
+            .get(&blank.key)
+            .copied()
+            .flatten()
+            .map_or(0, |place| place + 1)
+    });
 }
 
 fn name(about: &About) -> String {
@@ -142,6 +166,8 @@ fn heading(text: &str) -> Field {
 
 /// A form of a verb being filled in.
 struct Asking<'a> {
+    /// It is about bars rather than a colony.
+    of_a_bar: bool,
     /// The verb.
     word: &'static str,
     reader: &'a Reader<'a>,
@@ -151,7 +177,10 @@ struct Asking<'a> {
 impl Asking<'_> {
     fn note(&self, shape: &'static Shape) -> Vec<Field> {
         let rounds = self.rounds(shape);
-        let blanks = blanks(shape, rounds);
+        let mut blanks = blanks(shape, rounds);
+        if self.word == "look" {
+            as_on_a_card(&mut blanks, self.of_a_bar);
+        }
         let is_needed = |blank: &&Blank| blank.detail.is_none_or(|detail| shape.details[detail].required);
         let mut fields = vec![
             self.field("day", "day", "2026-07-19, today or yesterday")

@@ -246,6 +246,20 @@ fn to_write(links: &[(&str, String)]) -> Block {
     Block::section("Write", [Block::List(links)])
 }
 
+/// What may be printed from a page, for the paper that is usual where the browser is or for either.
+fn on_paper(reader: &Reader<'_>, links: &[(&str, String)]) -> Block {
+    let links = links
+        .iter()
+        .flat_map(|(text, to)| {
+            ["A4", "Letter"].map(|paper| {
+                let to = reader.link(&format!("{to}?paper={}", paper.to_lowercase()));
+                Words::linked(format!("{text}, {paper}"), to)
+            })
+        })
+        .collect();
+    Block::section("On paper", [Block::List(links)])
+}
+
 /// What is odd, a notice each.
 pub fn complaint_blocks(reader: &Reader<'_>, complaints: &[apiary::Complaint]) -> Vec<Block> {
     if complaints.is_empty() {

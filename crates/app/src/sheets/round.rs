@@ -20,14 +20,23 @@ pub fn round(reader: &Reader<'_>) -> Page {
         page.blocks.extend(beginning());
     }
     page.blocks.extend(yards(reader));
-    page.with(round_blocks(reader)).with([to_write(&[
-        ("What was seen on a bar", "/write/look".to_owned()),
-        ("Comb cut", "/write/cut".to_owned()),
-        ("Bars added", "/write/add".to_owned()),
-        ("Jars sold", "/write/sell?form=4".to_owned()),
-        ("Hours worked", "/write/hours".to_owned()),
-        ("Anything else", "/write".to_owned()),
-    ])])
+    page.with(round_blocks(reader))
+        .with([to_write(&[
+            ("What was seen on a bar", "/write/look".to_owned()),
+            ("Comb cut", "/write/cut".to_owned()),
+            ("Bars added", "/write/add".to_owned()),
+            ("Jars sold", "/write/sell?form=4".to_owned()),
+            ("Hours worked", "/write/hours".to_owned()),
+            ("Anything else", "/write".to_owned()),
+        ])])
+        .with([super::on_paper(
+            reader,
+            &[
+                ("Look cards of all hives", "/print/cards.pdf".to_owned()),
+                ("Blank look card", "/print/blank.pdf".to_owned()),
+                ("This round", "/print/round.pdf".to_owned()),
+            ],
+        )])
 }
 
 /// What a new book is told first.

@@ -30,6 +30,8 @@ pub fn yard_round(reader: &Reader<'_>, yard: &str) -> Option<Page> {
         ),
         ("Anything else", "/write".to_owned()),
     ]));
+    let to = format!("/print{}.pdf", path(&["round", label.as_str()]));
+    page.blocks.push(super::on_paper(reader, &[("This round", to)]));
     Some(page)
 }
 

@@ -42,6 +42,11 @@ pub fn hive(reader: &Reader<'_>, name: &str) -> Option<Page> {
     page.blocks.extend(combs::measures_section(reader, id));
     page.blocks.extend(looks::jottings_block(reader, id));
     page.blocks.push(actions(reader, id));
+    let pdf = |what: &str| format!("/print{}.pdf", path(&[what, name]));
+    page.blocks.push(super::on_paper(
+        reader,
+        &[("Look card", pdf("card")), ("This page", pdf("hive"))],
+    ));
     page.blocks.push(notes_section(reader, id, name));
     Some(page)
 }
