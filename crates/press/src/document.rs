@@ -55,8 +55,11 @@ fn block(block: &Block) -> Option<Value> {
         }),
         Block::Drawing(drawing) => json!({ "k": "drawing", "drawing": self::drawing(drawing, WIDE_MM) }),
         Block::Gallery(drawings) => {
-            let drawings = drawings.iter().map(|drawing| self::drawing(drawing, SMALL_MM));
-            json!({ "k": "gallery", "drawings": drawings.collect::<Vec<_>>() })
+            // Parts of one wide drawing stand close beside each other.
+            let is_wide = drawings.iter().any(|drawing| drawing.wide);
+            let across = if is_wide { WIDE_MM / 2.0 } else { SMALL_MM };
+            let drawings = drawings.iter().map(|drawing| self::drawing(drawing, across));
+            json!({ "k": "gallery", "wide": is_wide, "drawings": drawings.collect::<Vec<_>>() })
         }
         Block::Form(_) => return None,
     })
