@@ -165,14 +165,13 @@ fn a_card_filled_by_hand_is_copied_in_by_order_alone() {
     assert_eq!(outcome.written.len(), FILLED.len());
 }
 
-/// `COMBWRIGHT_FILLED_CARD=FILE` keeps the filled card, for the picture in the documents.
+/// Kept among what the build makes, to be looked at and to be drawn for the documents.
 #[test]
-fn the_filled_card_can_be_kept_as_a_file() {
+fn the_filled_card_is_kept_as_a_file() {
     let (_, pdf) = filled();
     assert!(pdf.starts_with(b"%PDF"));
-    if let Ok(file) = std::env::var("COMBWRIGHT_FILLED_CARD") {
-        std::fs::write(&file, pdf).unwrap_or_else(|error| panic!("{file}: {error}"));
-    }
+    let file = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join("card-filled.pdf");
+    std::fs::write(&file, pdf).unwrap_or_else(|error| panic!("{}: {error}", file.display()));
 }
 
 #[test]
