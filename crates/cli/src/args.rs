@@ -174,8 +174,14 @@ fn device(name: &str) -> Result<ledger::Device, String> {
 pub(crate) struct PrintArgs {
     #[command(subcommand)]
     pub(crate) what: Print,
-    /// The paper [default: what COMBWRIGHT_PAPER says, else a4]
-    #[arg(long, global = true, value_enum)]
+    /// The paper [default: a4]
+    #[arg(
+        long,
+        global = true,
+        value_enum,
+        env = "COMBWRIGHT_PAPER",
+        hide_env_values = true
+    )]
     pub(crate) paper: Option<Paper>,
     /// The file [default: what is printed, such as card-alder.pdf]
     #[arg(long, global = true, value_name = "FILE")]

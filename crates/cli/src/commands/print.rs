@@ -16,11 +16,8 @@ use crate::args::{Args, Paper, Print, PrintArgs};
 use crate::exit::Failure;
 use crate::output::Said;
 
-/// Where the paper is remembered.
-const PAPER: &str = "COMBWRIGHT_PAPER";
-
 pub(crate) fn run(args: &Args, asked: &PrintArgs) -> Result<Said, Failure> {
-    let paper = paper(asked)?;
+    let paper = paper(asked);
     let today = surroundings(args).today();
     let made = match &asked.what {
         // A blank card needs no books.
@@ -43,22 +40,12 @@ pub(crate) fn run(args: &Args, asked: &PrintArgs) -> Result<Said, Failure> {
     Ok(told(&file, paper, &made))
 }
 
-/// The paper that is said, or that is remembered, or A4.
-fn paper(asked: &PrintArgs) -> Result<press::Paper, Failure> {
+/// The paper that is said or remembered, or A4.
+fn paper(asked: &PrintArgs) -> press::Paper {
     match asked.paper {
-        Some(Paper::A4) => return Ok(press::Paper::A4),
-        Some(Paper::Letter) => return Ok(press::Paper::Letter),
-        None => {}
+        Some(Paper::A4) | None => press::Paper::A4,
+        Some(Paper::Letter) => press::Paper::Letter,
     }
-    let said = std::env::var(PAPER).unwrap_or_default();
-    if said.is_empty() {
-        return Ok(press::Paper::A4);
-    }
-    press::Paper::of(&said).ok_or_else(|| {
-        Failure::Refused(format!(
-            "{PAPER} says \"{said}\", which is no paper: say a4 or letter."
-        ))
-    })
 }
 
 struct Made {

@@ -193,7 +193,7 @@ fn notes(flags: &Flags) -> Vec<String> {
     match &flags.capped {
         None => notes.push("no --capped is given: the honey is not known".to_owned()),
         Some(_) => {
-            notes.push("the capped share is that of the drawn comb; open honey is not counted".to_owned())
+            notes.push("the capped share is that of the drawn comb; open honey is not counted".to_owned());
         }
     }
     if flags.cell.is_none() {
