@@ -392,11 +392,7 @@ fn told_window(window: &Dated) -> Told {
 fn why_of_colony(h: &Holding, round: &Round, id: ColonyId, visit: &mut Visit) {
     let colony = &h.colonies[id];
     let pages = h.diary.colonies.get(&id);
-    let named = if visit.colonies.len() > 1 {
-        format!("{}: ", colony.label)
-    } else {
-        String::new()
-    };
+    let named = named(h, id, visit);
     let days = (round.day - colony.last_look.unwrap_or(colony.since)).get_days();
     if days > round.spacing.days {
         let since = if colony.last_look.is_some() {
@@ -544,7 +540,7 @@ fn why_of_room(part: &Part<'_>, round: &Round, visit: &mut Visit) {
         1 => "; one place lies beyond the follower".to_owned(),
         beyond => format!("; {beyond} places lie beyond the follower"),
     });
-    let mut told = told(named(part, visit) + &says, &room.entries);
+    let mut told = told(named(part.h, part.colony, visit) + &says, &room.entries);
     told.source = Some(&sources::VENDOR_ADVICE);
     visit.why.push((Reason::Room, told));
 }
@@ -560,7 +556,7 @@ fn follower_to_carry(part: &Part<'_>, visit: &mut Visit) {
     };
     let says = format!(
         "{}no follower stands beside it; closed to its combs, one would stand before place {closes_at}",
-        named(part, visit)
+        named(part.h, part.colony, visit)
     );
     let mut told = told(says, &follower.entries);
     told.source = Some(&sources::KEEPERS_CALENDARS);
@@ -569,9 +565,9 @@ fn follower_to_carry(part: &Part<'_>, visit: &mut Visit) {
 }
 
 /// The colony by name, where the hive holds several.
-fn named(part: &Part<'_>, visit: &Visit) -> String {
+fn named(h: &Holding, colony: ColonyId, visit: &Visit) -> String {
     if visit.colonies.len() > 1 {
-        format!("{}: ", part.h.colonies[part.colony].label)
+        format!("{}: ", h.colonies[colony].label)
     } else {
         String::new()
     }
