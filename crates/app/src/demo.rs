@@ -1,13 +1,18 @@
-//! Demo books: an invented valley, two years of an invented keeper's notes.
+//! Demo books: an invented valley, two years of an invented keeper's notes, and its invented weather.
 
 use jiff::civil::{Date, date};
 use ledger::{Fault, Scope, Store};
 
 use crate::office::{Office, Refused, Writing, device_line};
 use crate::surroundings::Fixed;
+use crate::weather::{self, NotBroughtIn};
 
 /// The notes, as the keeper wrote them. A line `#= phone` hands the writing over to that device.
 pub const SEASON: &str = include_str!("demo/season.notes");
+
+/// The daily weather of one of its yards: a yearly wave with days that hang together, made up by a fixed seed, two of
+/// them without readings in a row as a station leaves them out.
+const WEATHER: &str = include_str!("demo/garth-weather.csv");
 
 /// The day on which the demo books are opened.
 pub const TODAY: Date = date(2026, 11, 22);
@@ -24,6 +29,9 @@ pub enum DemoError {
     /// A line of the demo was refused, which is a mistake in the program.
     #[error("the demo's own notes were refused: {0:?}")]
     Refused(Box<Refused>),
+    /// The demo's weather was refused, which is a mistake in the program.
+    #[error("the demo's own weather was refused: {0}")]
+    Weather(#[from] NotBroughtIn),
 }
 
 /// Writes the demo's notes into an empty store.
@@ -46,6 +54,13 @@ pub fn write(store: Box<dyn Store + Send>) -> Result<Office, DemoError> {
         }
     }
     flush(&mut office, &mut lines, &mut surroundings)?;
+    let file = weather::File {
+        name: "garth weather.csv",
+        bytes: WEATHER.as_bytes(),
+        yard: "garth",
+        station: None,
+    };
+    weather::bring_in(&mut office, &file, false, "", &mut surroundings)?;
     Ok(office)
 }
 

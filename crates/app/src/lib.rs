@@ -14,6 +14,7 @@ pub mod pairing;
 mod reader;
 pub mod sheets;
 mod surroundings;
+pub mod warmth;
 pub mod weather;
 pub mod wire;
 

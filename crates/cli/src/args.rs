@@ -308,6 +308,21 @@ pub(crate) enum Books {
         /// The file that the phone gave out; - is standard input
         file: PathBuf,
     },
+    /// Bring in the daily weather of a yard: a CSV with the columns date,tmin_c,tmax_c[,rain_mm], or a file of
+    /// GHCN-Daily; bringing the same in twice changes nothing
+    Weather {
+        /// The file; - is standard input
+        file: PathBuf,
+        /// The yard
+        #[arg(long, value_name = "NAME")]
+        yard: String,
+        /// The station, where the file has several
+        #[arg(long, value_name = "ID")]
+        station: Option<String>,
+        /// Only show what would be written
+        #[arg(long)]
+        dry_run: bool,
+    },
     /// Save every whole entry of a damaged file into a new one
     Rescue {
         /// The new file

@@ -26,16 +26,8 @@ fn rows(text: &str) -> Vec<Vec<bool>> {
 pub fn drawing(text: &str, title: &str) -> Drawing {
     let rows = rows(text);
     let side = (rows.len() + 2 * BORDER) as f64;
-    let rectangle = |left: f64, top: f64, width: f64, height: f64, fill| Shape::Area {
-        corners: vec![
-            (left, top),
-            (left + width, top),
-            (left + width, top + height),
-            (left, top + height),
-        ],
-        fill,
-        edge: 0,
-        broken: false,
+    let rectangle = |left: f64, top: f64, width: f64, height: f64, fill| {
+        Shape::rectangle((left, top), (width, height), fill, 0, false)
     };
     let mut shapes = vec![rectangle(0.0, 0.0, side, side, Fill::Paper)];
     for (down, row) in rows.iter().enumerate() {

@@ -62,6 +62,19 @@ pub enum Shape {
     },
 }
 
+impl Shape {
+    /// An upright rectangle from its upper left corner, with its width and height.
+    pub fn rectangle(at: (f64, f64), size: (f64, f64), fill: Fill, edge: u8, broken: bool) -> Self {
+        let ((left, top), (right, bottom)) = (at, (at.0 + size.0, at.1 + size.1));
+        Self::Area {
+            corners: vec![(left, top), (right, top), (right, bottom), (left, bottom)],
+            fill,
+            edge,
+            broken,
+        }
+    }
+}
+
 /// What fills an outline.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Fill {

@@ -76,6 +76,17 @@ impl DailySeries {
         self.days.keys().next_back().copied()
     }
 
+    /// The coldest night and the hottest day, the first of them where several are alike.
+    pub fn extremes(&self) -> Option<((Date, Celsius), (Date, Celsius))> {
+        let lows = self.iter().filter_map(|(day, weather)| Some((day, weather.low?)));
+        let highs = self
+            .iter()
+            .filter_map(|(day, weather)| Some((day, weather.high?)));
+        let coldest = lows.min_by(|a, b| a.1.get().total_cmp(&b.1.get()))?;
+        let hottest = highs.rev().max_by(|a, b| a.1.get().total_cmp(&b.1.get()))?;
+        Some((coldest, hottest))
+    }
+
     /// How many days have readings.
     pub fn len(&self) -> usize {
         self.days.len()

@@ -25,6 +25,7 @@ mod print;
 mod reply;
 mod router;
 mod serve;
+mod weather;
 mod writing;
 
 pub use desk::{Desk, Setup};

@@ -280,6 +280,7 @@ fn nav(asked: &Asked, reader: Option<&Reader<'_>>) -> Vec<NavItem> {
                     place,
                     Some(
                         Place::Import(_)
+                            | Place::Weather(_)
                             | Place::Field(_)
                             | Place::Pair
                             | Place::Erase

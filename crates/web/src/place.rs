@@ -25,6 +25,8 @@ pub(crate) enum Place {
     Feed(FeedAt),
     /// Something on paper.
     Print(PrintAt),
+    /// Daily weather.
+    Weather(WeatherAt),
     /// A file that the pages need.
     Asset(String),
 }
@@ -108,6 +110,15 @@ pub(crate) enum FormAt {
     Settle,
 }
 
+/// A step of bringing in a file of weather.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum WeatherAt {
+    /// Choose a file, and see what was read of it.
+    Begin,
+    /// Write the note, and keep the file.
+    Write,
+}
+
 /// A step of bringing in a sheet.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(crate) enum Step {
@@ -137,6 +148,8 @@ impl Place {
             ["calendar", "feed", name] => Self::Feed(FeedAt::Secret(name.strip_suffix(".ics")?.to_owned())),
             ["asset", name] => Self::Asset((*name).to_owned()),
             ["books", "people", "erase"] => Self::Erase,
+            ["books", "weather"] => Self::Weather(WeatherAt::Begin),
+            ["books", "weather", "write"] => Self::Weather(WeatherAt::Write),
             ["books", "import"] => Self::Import(Step::Begin),
             ["books", "import", "map"] => Self::Import(Step::Map),
             ["books", "import", "write"] => Self::Import(Step::Write),
@@ -155,6 +168,7 @@ impl Place {
             self,
             Self::Preview(_)
                 | Self::Import(Step::Map | Step::Write)
+                | Self::Weather(WeatherAt::Write)
                 | Self::Field(FieldAt::Send | FieldAt::Attach)
         )
     }
@@ -167,7 +181,7 @@ impl Place {
             Self::Feed(at) => *at == FeedAt::Phones,
             Self::Import(step) => !matches!(step, Step::Refused(_)),
             Self::Field(at) => matches!(at, FieldAt::Send | FieldAt::Attach | FieldAt::Bring),
-            Self::Form(_) | Self::Preview(_) | Self::Erase | Self::Pair => true,
+            Self::Form(_) | Self::Preview(_) | Self::Erase | Self::Pair | Self::Weather(_) => true,
         }
     }
 }

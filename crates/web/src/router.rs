@@ -18,9 +18,9 @@ use crate::desk::{Desk, Upload};
 use crate::door::Door;
 use crate::guard::{is_from_this_host, protect};
 use crate::look::{Refusal, refused};
-use crate::place::{Answer, FeedAt, FieldAt, Place, Step};
+use crate::place::{Answer, FeedAt, FieldAt, Place, Step, WeatherAt};
 use crate::reply::Reply;
-use crate::{answers, feed, field, import, pairing, print, writing};
+use crate::{answers, feed, field, import, pairing, print, weather, writing};
 
 /// The largest form that is taken in.
 const MOST_FORM: usize = 64 << 10;
@@ -243,13 +243,17 @@ fn what_to_do(asked: &Asked, door: &Door, parts: &request::Parts) -> Result<Want
         bare.is_some_and(|kind| kind.trim_ascii().eq_ignore_ascii_case(wanted.as_bytes()))
     };
     match place {
-        Place::Import(Step::Begin) | Place::Field(FieldAt::Bring) if is("multipart/form-data") => {
+        Place::Import(Step::Begin) | Place::Weather(WeatherAt::Begin) | Place::Field(FieldAt::Bring)
+            if is("multipart/form-data") =>
+        {
             Ok(Wanted::Sent(Kind::Upload))
         }
         Place::Field(FieldAt::Send) if is("application/json") => Ok(Wanted::Sent(Kind::Drafts)),
         // A form of another page cannot send this kind, and what the bytes are the note beside them says.
         Place::Field(FieldAt::Attach) if is("application/octet-stream") => Ok(Wanted::Sent(Kind::Blob)),
-        Place::Import(Step::Begin) | Place::Field(_) => Err(Refusal::NoForm),
+        Place::Import(Step::Begin) | Place::Weather(WeatherAt::Begin) | Place::Field(_) => {
+            Err(Refusal::NoForm)
+        }
         _ if is("application/x-www-form-urlencoded") => Ok(Wanted::Sent(Kind::Form)),
         _ => Err(Refusal::NoForm),
     }
@@ -372,6 +376,7 @@ fn reply(desk: &Desk, asked: &Asked, received: Option<Received>) -> Reply {
         (Place::Erase, None) => writing::erasing(desk, asked),
         (Place::Field(at), Some(received)) => field::take(desk, asked, at, &received),
         (Place::Field(at), None) => field::show(desk, asked, at),
+        (Place::Weather(at), received) => weather::step(desk, asked, at, received),
         (Place::Import(step), received) => import::step(desk, asked, step, received),
         (Place::Asset(_), _) => refused(desk, asked, &Refusal::no_address()),
     }

@@ -291,7 +291,7 @@ impl Pages {
     }
 }
 
-fn seen<T>(told: &Told<'_>, what: T) -> Seen<T> {
+pub(super) fn seen<T>(told: &Told<'_>, what: T) -> Seen<T> {
     Seen {
         day: told.note.day,
         entry: told.entry,

@@ -155,7 +155,7 @@ fn take(comb: &mut Comb, told: &Told<'_>) {
     }
     match fact.choice("fault") {
         Some("none") => comb.fault = None,
-        Some(fault) => comb.fault = Some(fault),
+        Some(fault) => comb.fault = Some(super::diary::seen(told, fault)),
         None => {}
     }
     comb.last_look = Some(told.entry);

@@ -176,7 +176,10 @@ fn fallen_short(h: &Holding, fact: &Fact, hung: &[Hung], out: &mut Vec<Misgiving
     let now = said.fraction();
     let was = |bar: &Hung| {
         let comb: &Comb = &h.combs[h.bars[bar.bar].comb?];
-        let came_down = matches!(comb.fault, Some("broken" | "fallen"));
+        let came_down = comb
+            .fault
+            .as_ref()
+            .is_some_and(|fault| matches!(fault.what, "broken" | "fallen"));
         let drawn = comb.drawn? * comb.left;
         // What the books began with was said of many combs at once, and by nobody who looked at this one.
         let look = comb.last_look?;

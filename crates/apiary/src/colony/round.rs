@@ -15,7 +15,6 @@ use reckon::sources;
 
 use super::calendar::{Asks, Dated, windows_of};
 use super::diary::Sign;
-use super::look::Stopped;
 use super::meaning::{self, Notes, Part};
 use crate::arena::{ColonyId, HiveId, YardId};
 use crate::holding::Holding;
@@ -332,9 +331,10 @@ fn visit(
     }
     why_of_combs(h, id, &mut visit, ripe);
     why_apart(h, id, day, &mut visit);
-    if let Some(stopped) = stopped(h, id) {
+    if let Some(stopped) = super::answers::unfinished(h, id) {
+        let next = stopped.unseen.first().copied().unwrap_or(stopped.after + 1);
         let says = format!(
-            "the look of {} stopped at bar {}: go on from there",
+            "the look of {} stopped at bar {}: go on with bar {next}",
             stopped.day, stopped.after
         );
         visit.why.push((Reason::Stopped, told(says, &[stopped.entry])));
@@ -348,18 +348,6 @@ fn visit(
         ));
     }
     visit
-}
-
-/// Where the last look at a hive stopped, unless a bar behind was seen since.
-fn stopped(h: &Holding, id: HiveId) -> Option<Stopped> {
-    let look = h.hives[id].look.as_ref()?;
-    let stopped = look.stopped.filter(|stopped| look.last == stopped.day)?;
-    let behind = |bar| {
-        h.where_is(bar)
-            .is_some_and(|hung| hung.hive == id && hung.place > stopped.after)
-    };
-    let gone_on = look.seen.iter().any(|bar| behind(*bar));
-    (!gone_on).then_some(stopped)
 }
 
 fn told(says: impl Into<String>, entries: &[usize]) -> Told {
@@ -486,11 +474,10 @@ fn why_of_combs(h: &Holding, id: HiveId, visit: &mut Visit, ripe: &[super::answe
         let Some(comb) = h.bars[*bar].comb.map(|comb| &h.combs[comb]) else {
             continue;
         };
-        if let Some(fault) = comb.fault {
+        if let Some(fault) = &comb.fault {
             faults += 1;
-            let says = format!("bar {place} {fault}, not yet mended");
-            let entries = comb.last_look.map_or(Vec::new(), |look| vec![look]);
-            visit.why.push((Reason::Mend, told(says, &entries)));
+            let says = format!("bar {place} {}, not yet mended", fault.what);
+            visit.why.push((Reason::Mend, told(says, &[fault.entry])));
         }
     }
     if faults > 0 {

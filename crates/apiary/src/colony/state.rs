@@ -7,6 +7,7 @@
 use jiff::civil::Date;
 use quantity::Length;
 
+use super::diary::{Seen, seen};
 use super::look::{self, Face, Said};
 use crate::arena::{BarId, ColonyId, CombId, HiveId, PatternId};
 use crate::ground::state::Hive;
@@ -55,8 +56,8 @@ pub struct Comb {
     /// The shares that the last look said, by the words of the note; both faces together, and with what a look
     /// `as before` kept.
     pub shares: Vec<Said>,
-    /// A fault found and not yet mended.
-    pub fault: Option<&'static str>,
+    /// A fault found and not yet mended, with the last note that names it.
+    pub fault: Option<Seen<&'static str>>,
     /// The looks whose words tell what it is like: the last that told it, and those that added to it as before or for
     /// the other face.
     pub said_by: Vec<usize>,
@@ -146,7 +147,9 @@ pub(crate) fn fold(h: &mut Holding, told: &Told<'_>) {
             let cause = fact.text("cause").map(str::to_owned);
             end_colony(h, told, fact.name("colony"), End::Lost(cause));
         }
-        "fault" => on_combs(h, told, |comb| comb.fault = told.fact().choice("fault")),
+        "fault" => on_combs(h, told, |comb| {
+            comb.fault = told.fact().choice("fault").map(|fault| seen(told, fault));
+        }),
         "mend" => on_combs(h, told, |comb| comb.fault = None),
         "weigh" => crate::honey::state::fold(h, told),
         _ => {}

@@ -253,7 +253,13 @@ fn measures_are_kept_with_the_comb() {
 #[test]
 fn a_fault_of_a_look_stands_until_a_look_sees_none() {
     let farm = two_hives_and("2026-05-24 look alder bar 4 drawn 8/8 fault bulging");
-    assert_eq!(farm.comb("alder", 4).fault, Some("bulging"));
+    assert_eq!(
+        farm.comb("alder", 4)
+            .fault
+            .as_ref()
+            .map(|fault| (fault.what, fault.entry)),
+        Some(("bulging", 4))
+    );
     let farm = two_hives_and(
         "2026-05-24 look alder bar 4 drawn 8/8 fault bulging
          2026-05-30 look alder bar 4 as before fault none",

@@ -123,8 +123,8 @@ fn bar_of(reader: &Reader<'_>, bar: BarId, place: u16) -> Value {
     if comb.left < 1.0 {
         told.insert("left".into(), json!(tidy(comb.left)));
     }
-    if let Some(fault) = comb.fault {
-        told.insert("fault".into(), json!(fault));
+    if let Some(fault) = &comb.fault {
+        told.insert("fault".into(), json!(fault.what));
     }
     if let Some(look) = comb.last_look {
         told.insert(

@@ -65,6 +65,7 @@ pub fn entries(reader: &Reader<'_>, asked: &Asked) -> Page {
             odd,
             Words::linked("The address book", "/books/people").plain(": names and addresses stay out of the notes."),
             Words::linked("Bring in a spreadsheet", "/books/import").plain("."),
+            Words::linked("Bring in daily weather", "/books/weather").plain("."),
             Words::new("Nothing written is ever changed. What was wrong is mended by another line: open the note to correct or withdraw it."),
         ]),
         Block::Form(Box::new(form)),

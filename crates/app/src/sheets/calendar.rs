@@ -16,6 +16,7 @@ use page::{Block, Column, Page, Table, Words, ics};
 use reckon::sources::FROM_MEMORY;
 
 use super::meaning::by;
+use super::warmth::warmth_blocks;
 use super::{Part, handle, hive_link, sentence, to_write};
 use crate::reader::Reader;
 
@@ -51,6 +52,7 @@ pub fn calendar(reader: &Reader<'_>, part: Part) -> Page {
         page.blocks.push(Block::section("Hive by hive", told));
     }
     page.blocks.extend(closed(reader, None));
+    page.blocks.extend(warmth_blocks(reader));
     page.blocks.push(Block::section("On a phone", on_a_phone()));
     page.with([to_write(&[
         ("Queen cells", "/write/queen-cells".to_owned()),
@@ -91,6 +93,7 @@ pub fn calendar_blocks(reader: &Reader<'_>, hive: Option<HiveId>) -> Vec<Block> 
             .map(|(hive, windows)| Block::section(*hive, happenings(reader, windows)));
         blocks.extend(told);
         blocks.extend(closed(reader, None));
+        blocks.extend(warmth_blocks(reader));
         return blocks;
     };
     if h.hives[id].is_store() || h.living_in(id).next().is_none() {

@@ -238,7 +238,13 @@ impl Side<'_> {
         let floor = depth + BEE_SPACE.to_mm();
         // On the smallest screen, 288 points wide, these are 11 points high.
         let letters = width / 288.0 * 11.0;
-        let mut shapes = vec![rectangle(0.0, 0.0, length, floor, Fill::Paper, 1, false)];
+        let mut shapes = vec![Shape::rectangle(
+            (0.0, 0.0),
+            (length, floor),
+            Fill::Paper,
+            1,
+            false,
+        )];
         for (n, bar) in row.iter().enumerate() {
             let left = pitch * n as f64;
             shapes.push(Shape::Link {
@@ -260,11 +266,9 @@ impl Side<'_> {
                 continue;
             }
             let at = pitch * f64::from(follower.saturating_sub(first));
-            shapes.push(rectangle(
-                at - 4.0,
-                -24.0,
-                8.0,
-                floor + 24.0,
+            shapes.push(Shape::rectangle(
+                (at - 4.0, -24.0),
+                (8.0, floor + 24.0),
                 Fill::Tint,
                 2,
                 false,
@@ -282,7 +286,7 @@ impl Side<'_> {
                 "{places} from the left, {combs} with comb. {}Each bar says what was last seen on it.",
                 seen_when(row)
             ),
-            caption: Words::new(if of > row.len() { places } else { String::new() }),
+            caption: Words::new(caption(row, (of > row.len()).then_some(places))),
             frame: (-6.0, -30.0, width + 12.0, floor + 30.0 + letters * 1.6),
             shapes,
             wide: true,
@@ -294,11 +298,9 @@ impl Side<'_> {
     fn bar(&self, bar: &BarRow, left: f64) -> Vec<Shape> {
         let pitch = self.pitch;
         let comb_left = left + (pitch - COMB_MM) / 2.0;
-        let mut shapes = vec![rectangle(
-            left,
-            -14.0,
-            pitch,
-            self.depth() + 14.0,
+        let mut shapes = vec![Shape::rectangle(
+            (left, -14.0),
+            (pitch, self.depth() + 14.0),
             Fill::None,
             0,
             false,
@@ -306,27 +308,42 @@ impl Side<'_> {
         if let (Some(contents), Some(outline)) = (&bar.comb, &self.outline) {
             shapes.extend(from_the_side(comb_left, contents, outline));
         } else if bar.has_comb {
-            shapes.push(rectangle(
-                comb_left,
-                0.0,
-                COMB_MM,
-                self.depth(),
+            shapes.push(Shape::rectangle(
+                (comb_left, 0.0),
+                (COMB_MM, self.depth()),
                 Fill::None,
                 1,
                 true,
             ));
         }
-        shapes.push(rectangle(
-            left + 0.8,
-            -14.0,
-            pitch - 1.6,
-            14.0,
+        if bar.fault.is_some() {
+            shapes.push(Shape::rectangle(
+                (comb_left - 3.0, 0.0),
+                (COMB_MM + 6.0, self.depth()),
+                Fill::None,
+                2,
+                false,
+            ));
+        }
+        shapes.push(Shape::rectangle(
+            (left + 0.8, -14.0),
+            (pitch - 1.6, 14.0),
             Fill::Ink,
             0,
             false,
         ));
         shapes
     }
+}
+
+/// What stands below a row of bars: its places where there are several rows, and the combs at fault.
+fn caption(row: &[BarRow], places: Option<String>) -> String {
+    let faults = row
+        .iter()
+        .filter_map(|bar| Some(format!("bar {} {}", bar.place, bar.fault?)));
+    let faults: Vec<String> = faults.collect();
+    let faults = (!faults.is_empty()).then(|| format!("thick outline: {}", faults.join(", ")));
+    places.into_iter().chain(faults).collect::<Vec<_>>().join("; ")
 }
 
 /// What is said below the hive from the side: when the combs were seen, the scale.
@@ -410,11 +427,9 @@ fn seen_when(rows: &[BarRow]) -> String {
 
 fn from_the_side(left: f64, contents: &Contents, outline: &Outline) -> Vec<Shape> {
     let Some(drawn) = drawn(contents) else {
-        return vec![rectangle(
-            left,
-            0.0,
-            COMB_MM,
-            outline.lowest(),
+        return vec![Shape::rectangle(
+            (left, 0.0),
+            (COMB_MM, outline.lowest()),
             Fill::None,
             1,
             true,
@@ -422,12 +437,24 @@ fn from_the_side(left: f64, contents: &Contents, outline: &Outline) -> Vec<Shape
     };
     let mut shapes = Vec::new();
     let bottom = outline.depth(drawn);
-    shapes.push(rectangle(left, 0.0, COMB_MM, bottom, Fill::Tint, 1, false));
+    shapes.push(Shape::rectangle(
+        (left, 0.0),
+        (COMB_MM, bottom),
+        Fill::Tint,
+        1,
+        false,
+    ));
     let mut from = 0.0;
     for (_, share, fill) in bands(contents) {
         let to = (from + share * contents.left).min(drawn);
         let (upper, lower) = (outline.depth(from), outline.depth(to));
-        shapes.push(rectangle(left, upper, COMB_MM, lower - upper, fill, 1, false));
+        shapes.push(Shape::rectangle(
+            (left, upper),
+            (COMB_MM, lower - upper),
+            fill,
+            1,
+            false,
+        ));
         from = to;
     }
     shapes
@@ -477,11 +504,9 @@ fn face(bar: &BarRow, outline: &Outline, to: String) -> Drawing {
             from = to;
         }
     }
-    shapes.push(rectangle(
-        left - 20.0,
-        -16.0,
-        right - left + 40.0,
-        16.0,
+    shapes.push(Shape::rectangle(
+        (left - 20.0, -16.0),
+        (right - left + 40.0, 16.0),
         Fill::Ink,
         0,
         false,
@@ -518,7 +543,7 @@ pub(super) fn key(rows: &[BarRow]) -> Vec<Block> {
         says: format!("the hatching for {name}"),
         caption: Words::new(name),
         frame: (0.0, 0.0, 260.0, 70.0),
-        shapes: vec![rectangle(4.0, 4.0, 252.0, 62.0, fill, 1, broken)],
+        shapes: vec![Shape::rectangle((4.0, 4.0), (252.0, 62.0), fill, 1, broken)],
         wide: false,
         code: false,
     };
@@ -599,23 +624,9 @@ pub(super) fn section_drawing(pattern: &Pattern) -> Option<Drawing> {
                 edge: 1,
                 broken: false,
             },
-            rectangle(left - 12.0, top - 16.0, right - left + 24.0, 16.0, Fill::Ink, 0, false),
+            Shape::rectangle((left - 12.0, top - 16.0), (right - left + 24.0, 16.0), Fill::Ink, 0, false),
         ],
         wide: false,
             code: false,
     })
-}
-
-fn rectangle(left: f64, top: f64, width: f64, height: f64, fill: Fill, edge: u8, broken: bool) -> Shape {
-    Shape::Area {
-        corners: vec![
-            (left, top),
-            (left + width, top),
-            (left + width, top + height),
-            (left, top + height),
-        ],
-        fill,
-        edge,
-        broken,
-    }
 }

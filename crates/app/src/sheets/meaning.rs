@@ -504,12 +504,11 @@ fn fault_said(reader: &Reader<'_>, fault: &Fault) -> Words {
     let drawn = fault
         .drawn
         .map_or_else(String::new, |drawn| format!(", drawn to {} %", percent(drawn)));
-    let words = Words::new(format!("Bar {}: {}{drawn}", fault.place, fault.fault));
-    match fault.found {
-        Some((day, entry)) => words
-            .plain(format!(", found on {day}"))
-            .and(noted(reader, &[entry]))
-            .plain("."),
-        None => words.plain(", when was not found again in the notes."),
-    }
+    let (day, entry) = fault.found;
+    Words::new(format!(
+        "Bar {}: {}{drawn}, found on {day}",
+        fault.place, fault.fault
+    ))
+    .and(noted(reader, &[entry]))
+    .plain(".")
 }

@@ -21,6 +21,7 @@ pub(crate) mod round;
 mod sources;
 mod stall;
 mod swarms;
+mod warmth;
 mod why;
 mod yard;
 mod yard_round;

@@ -243,8 +243,8 @@ fn found(h: &Holding) -> impl Iterator<Item = (String, u16, &'static str)> + '_ 
         .filter(|hive| !hive.gone && !hive.is_store())
         .flat_map(move |hive| {
             hive.bars.iter().zip(1u16..).filter_map(move |(bar, place)| {
-                let fault = h.bars[*bar].comb.and_then(|comb| h.combs[comb].fault)?;
-                Some((hive.label.to_string(), place, fault))
+                let fault = h.combs[h.bars[*bar].comb?].fault.as_ref()?;
+                Some((hive.label.to_string(), place, fault.what))
             })
         })
 }

@@ -7,10 +7,12 @@ use apiary::colony::diary::Seen;
 use apiary::colony::round::{self, Reason, Told};
 use ledger::Books;
 use quantity::Source;
+use reckon::degree_days::Sum;
 use serde_json::{Value, json};
 
 use super::{day, handle, handles};
 use crate::reader::Reader;
+use crate::warmth::{BASE_C, Came, METHOD, Warmth, warmth};
 
 fn told(told: &Told, books: &Books) -> Value {
     json!({
@@ -104,7 +106,44 @@ pub fn calendar(reader: &Reader<'_>, hive: Option<HiveId>) -> Value {
             "only_if": window.only_if, "source": window.source.id, "basis": window.basis,
         })
     };
-    json!({ "day": reader.day().to_string(), "windows": windows.iter().map(window).collect::<Vec<_>>() })
+    let mut told =
+        json!({ "day": reader.day().to_string(), "windows": windows.iter().map(window).collect::<Vec<_>>() });
+    if hive.is_none() {
+        told["warmth"] = h
+            .ground
+            .yards
+            .iter()
+            .filter_map(|(id, _)| warmth(reader, id))
+            .map(|warmth| of_the_year(reader, &warmth))
+            .collect();
+    }
+    told
+}
+
+/// The warmth of the year at a yard.
+fn of_the_year(reader: &Reader<'_>, warmth: &Warmth) -> Value {
+    let books = reader.books();
+    let came = |came: &Came| json!({ "day": came.day.to_string(), "degree_days": came.degree_days, "note": handle(books, came.entry) });
+    let sum = |sum: &Sum| json!({ "degree_days": sum.degree_days, "days": sum.days, "missing": sum.missing });
+    let before = warmth.before.iter().map(|before| {
+        json!({
+            "since": before.since.to_string(), "until": before.until.to_string(), "sum": sum(&before.sum),
+            "as_warm_on": day(before.as_warm.map(|(day, _)| day)), "days_ahead": before.as_warm.map(|(_, ahead)| ahead),
+        })
+    });
+    let marks = warmth.marks.iter().map(|mark| {
+        json!({
+            "what": mark.what, "earlier": mark.earlier.iter().map(came).collect::<Vec<_>>(),
+            "now": mark.now.as_ref().map(came), "warm_from": day(mark.warm_enough.map(|reached| reached.from)),
+            "warm_to": day(mark.warm_enough.map(|reached| reached.to)),
+            "ahead": mark.warm_enough.map(|reached| reached.ahead),
+        })
+    });
+    json!({
+        "yard": reader.holding().ground.yards[warmth.yard].label.as_str(), "base_c": BASE_C, "method": METHOD.name(),
+        "since": warmth.since.to_string(), "until": warmth.until.to_string(), "sum": sum(&warmth.sum),
+        "before": before.collect::<Vec<_>>(), "marks": marks.collect::<Vec<_>>(),
+    })
 }
 
 /// Bait boxes, and swarms called about or taken.

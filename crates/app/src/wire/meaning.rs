@@ -140,8 +140,8 @@ fn bound_told(bound: &meaning::Bound, books: &Books) -> Value {
 fn mend_told(mending: &meaning::Mending, books: &Books) -> Value {
     let faults = mending.faults.iter().map(|fault| {
         json!({
-            "bar": fault.place, "fault": fault.fault, "found": day(fault.found.map(|(day, _)| day)),
-            "note": fault.found.map(|(_, entry)| handle(books, entry)),
+            "bar": fault.place, "fault": fault.fault, "found": day(Some(fault.found.0)),
+            "note": handle(books, fault.found.1),
         })
     });
     let by = mending.by.iter().map(|(day, due, source)| {

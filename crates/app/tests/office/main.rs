@@ -10,4 +10,5 @@ mod never_stops;
 mod order;
 mod persons;
 mod places;
+mod warmth;
 mod weather;

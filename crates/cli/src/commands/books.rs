@@ -27,6 +27,12 @@ pub(crate) fn run(args: &Args, what: &Books) -> Result<Said, Failure> {
         Books::Export { form } => export(args, *form),
         Books::Import(asked) => import(args, asked),
         Books::Bring { file } => super::field::bring(args, file),
+        Books::Weather {
+            file,
+            yard,
+            station,
+            dry_run,
+        } => super::weather::bring_in(args, file, yard, station.as_deref(), *dry_run),
         Books::Rescue { to } => rescue(args, to),
         Books::People => people(args),
         Books::Person { id, says, erase } => person(args, id, says, *erase),

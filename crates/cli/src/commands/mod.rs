@@ -11,6 +11,7 @@ mod opening;
 mod print;
 mod sheet;
 pub(crate) mod show;
+mod weather;
 mod writing;
 
 use std::path::Path;

@@ -114,7 +114,7 @@ pub(crate) fn with_stop(fragment: &str) -> String {
     }
 }
 
-fn refused_text(refused: &Refused, numbered: bool) -> String {
+pub(super) fn refused_text(refused: &Refused, numbered: bool) -> String {
     let number = numbered.then_some(refused.line);
     let place = number.map_or_else(String::new, |line| format!("Line {line}: "));
     match &refused.why {

@@ -3,7 +3,9 @@
 
 mod handing_in;
 mod places;
+mod print;
 mod sheets;
+mod weather;
 
 use std::io::Write as _;
 use std::path::{Path, PathBuf};
@@ -79,6 +81,15 @@ impl Bench {
         self.json(&["show", "notes"])["notes"]
             .as_array()
             .map_or(0, Vec::len)
+    }
+
+    /// What lies in the folder, by name.
+    fn files(&self) -> Vec<String> {
+        let all = std::fs::read_dir(self.folder.path()).expect("the folder");
+        let names = all.map(|file| file.expect("a file").file_name().to_string_lossy().into_owned());
+        let mut names: Vec<String> = names.collect();
+        names.sort();
+        names
     }
 
     fn json(&self, args: &[&str]) -> Value {

@@ -53,7 +53,7 @@ const FILLED: &[Row] = &[
         6,
         false,
         &[
-            ("drawn", "4"),
+            ("drawn", "8"),
             ("capped", "0"),
             ("honey", "3"),
             ("fault", "bu"),

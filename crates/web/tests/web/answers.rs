@@ -53,6 +53,7 @@ fn nothing_leads_nowhere() {
     ];
     let mut known: std::collections::BTreeSet<String> = pages.iter().map(|page| (*page).to_owned()).collect();
     let mut to_see: Vec<String> = known.iter().cloned().collect();
+    let mut printed = std::collections::BTreeSet::new();
     let mut seen = 0;
     // Two steps from the pages named above; the third is the same in another dress.
     for _ in 0..2 {
@@ -60,7 +61,12 @@ fn nothing_leads_nowhere() {
         for path in to_see {
             seen += 1;
             for to in leads_to(&browser, &path) {
-                let is_file = to.contains(".csv");
+                let is_file = to.contains(".csv") || to.starts_with("/print/");
+                // Sheets take their time to be set: one of each sort, and the other papers in a check of their own.
+                let sort = to.split('/').nth(2).unwrap_or_default().to_owned();
+                if to.starts_with("/print/") && !printed.insert(sort) {
+                    continue;
+                }
                 if known.insert(to.clone()) {
                     let answer = browser.get(&to);
                     assert_eq!(answer.status, StatusCode::OK, "{path} leads to {to}");

@@ -105,6 +105,7 @@ impl Phone {
                 status: parts.status,
                 headers: parts.headers,
                 body: String::from_utf8_lossy(&bytes).into_owned(),
+                bytes: bytes.into(),
             }
         });
         for set in answer.headers.get_all(header::SET_COOKIE) {

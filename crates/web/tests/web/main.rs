@@ -6,7 +6,9 @@ mod calendar;
 mod guard;
 mod hostile;
 mod import;
+mod print;
 mod spring;
+mod weather;
 mod writing;
 
 use std::cell::RefCell;
@@ -38,6 +40,8 @@ struct Browser {
 struct Answer {
     status: StatusCode,
     headers: HeaderMap,
+    bytes: Vec<u8>,
+    /// The same as text; what is no text is told as such.
     body: String,
 }
 
@@ -113,7 +117,8 @@ impl Browser {
             Answer {
                 status: parts.status,
                 headers: parts.headers,
-                body: String::from_utf8(bytes.into()).expect("text"),
+                body: String::from_utf8_lossy(&bytes).into_owned(),
+                bytes: bytes.into(),
             }
         })
     }

@@ -87,7 +87,7 @@ pub fn bars(h: &Holding, books: &Books, hive: HiveId) -> Vec<BarRow> {
                 shares: shares_with_empty(books, comb),
             }),
             comb_id,
-            fault: comb.and_then(|comb| comb.fault),
+            fault: comb.and_then(|comb| Some(comb.fault.as_ref()?.what)),
             look,
             looked_on: look.map(|look| books.entries()[look].envelope.day),
         }

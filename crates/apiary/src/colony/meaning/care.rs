@@ -151,8 +151,8 @@ pub fn robbing(part: &Part<'_>) -> Robbing {
         }
     }
     let open = part.combs().into_iter().filter_map(|(place, _, comb)| {
-        let fault = comb.fault.filter(|fault| matches!(*fault, "fallen" | "broken"))?;
-        Some((place, fault))
+        let fault = comb.fault.as_ref()?;
+        matches!(fault.what, "fallen" | "broken").then_some((place, fault.what))
     });
     out.open.extend(open);
     out

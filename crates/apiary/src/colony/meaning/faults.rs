@@ -21,8 +21,8 @@ pub struct Fault {
     pub place: u16,
     /// What was found.
     pub fault: &'static str,
-    /// When, and the entry that says so, where it can be told.
-    pub found: Option<(Date, usize)>,
+    /// When, and the entry that says so.
+    pub found: (Date, usize),
     /// How far it is drawn.
     pub drawn: Option<f64>,
 }
@@ -57,16 +57,15 @@ pub struct Mending {
 
 /// Combs at fault and new combs of a colony.
 pub fn mending(part: &Part<'_>, room: &Room) -> Mending {
-    let told = part.told();
     let combs = part.combs();
     let faults: Vec<Fault> = combs
         .iter()
         .filter_map(|(place, _, comb)| {
-            let fault = comb.fault?;
+            let fault = comb.fault.as_ref()?;
             Some(Fault {
                 place: *place,
-                fault,
-                found: found(part, &told, *place, comb, fault),
+                fault: fault.what,
+                found: (fault.day, fault.entry),
                 drawn: comb.drawn,
             })
         })
@@ -109,46 +108,11 @@ pub fn mending(part: &Part<'_>, room: &Room) -> Mending {
         .zip(faults.last())
         .map(|(first, last)| (first.place, last.place));
     Mending {
-        entries: super::entries(
-            faults
-                .iter()
-                .filter_map(|fault| fault.found.map(|(_, entry)| entry)),
-        ),
+        entries: super::entries(faults.iter().map(|fault| fault.found.1)),
         faults,
         new,
         by,
         straying,
         held,
     }
-}
-
-/// The newest note that found this fault: one that names the place as it is now, else the last look at the comb.
-fn found(
-    part: &Part<'_>,
-    told: &[(usize, &crate::note::Note)],
-    place: u16,
-    comb: &crate::colony::state::Comb,
-    fault: &str,
-) -> Option<(Date, usize)> {
-    let says = |note: &crate::note::Note| {
-        let fact = &note.fact;
-        fact.shape().has("fault") && fact.choice("fault") == Some(fault)
-    };
-    let names = |note: &crate::note::Note| {
-        let bars = note.fact.bars("bars");
-        bars.is_some_and(|bars| {
-            part.h
-                .bars_of(bars)
-                .iter()
-                .any(|hung| hung.hive == part.hive && hung.place == place)
-        })
-    };
-    let of_place = told.iter().rev().find(|(_, note)| says(note) && names(note));
-    if let Some((entry, note)) = of_place {
-        return Some((note.day, *entry));
-    }
-    let look = comb.last_look?;
-    part.note(look)
-        .filter(|note| says(note))
-        .map(|note| (note.day, look))
 }

@@ -101,8 +101,13 @@ fn facts(reader: &Reader<'_>, comb: CombId) -> Vec<(String, Words)> {
     if let Some(drones) = comb.drone_share {
         fact("Drone cells", Words::new(format!("{} %", percent(drones))));
     }
-    if let Some(fault) = comb.fault {
-        fact("Fault", Words::new(fault));
+    if let Some(fault) = &comb.fault {
+        fact(
+            "Fault",
+            Words::new(format!("{}, found on {} (", fault.what, fault.day))
+                .and(handle(reader, fault.entry))
+                .plain(")"),
+        );
     }
     if comb.left < 1.0 {
         fact(
