@@ -88,9 +88,22 @@ pub(crate) fn axe_file() -> PathBuf {
 
 /// Beside the builds, never among the sources.
 fn npm() -> PathBuf {
+    target().join("npm")
+}
+
+/// Where builds go.
+pub(crate) fn target() -> PathBuf {
     let chosen = std::env::var_os("CARGO_TARGET_DIR").map(PathBuf::from);
-    let target = chosen.unwrap_or_else(|| PathBuf::from("target"));
-    root().join(target).join("npm")
+    root().join(chosen.unwrap_or_else(|| PathBuf::from("target")))
+}
+
+/// What draws printed sheets as pictures.
+pub(crate) fn poppler() -> Result<()> {
+    let debian = "apt-get install -y poppler-utils";
+    if answers("pdftoppm", &["-v"]) || (from_debian(debian) && answers("pdftoppm", &["-v"])) {
+        return Ok(());
+    }
+    bail!("pdftoppm of Poppler was not found: install it (on Debian, `{debian}`)");
 }
 
 /// Whether the program that a variable names, or one of these on the path, is there.

@@ -190,22 +190,25 @@ impl WeatherFile {
     /// What was left out or is wanting, in sentences.
     pub fn remarks(&self) -> Vec<String> {
         let mut remarks = Vec::new();
-        let mut tell = |count: usize, what: &str| {
-            if count > 0 {
-                remarks.push(format!("{count} {what}"));
-            }
+        let mut tell = |count: usize, one: &str, many: &str| match count {
+            0 => {}
+            1 => remarks.push(format!("1 {one}")),
+            _ => remarks.push(format!("{count} {many}")),
         };
         tell(
             self.flagged,
+            "value is marked as doubtful by the archive's own checks and left out",
             "values are marked as doubtful by the archive's own checks and left out",
         );
-        tell(self.without_value, "values are missing");
+        tell(self.without_value, "value is missing", "values are missing");
         tell(
             self.upside_down,
+            "day has its lowest temperature above its highest; both are left out",
             "days have their lowest temperature above their highest; both are left out",
         );
         tell(
             self.series.days_without_temperature(),
+            "day between the first and the last lacks the lowest or the highest temperature",
             "days between the first and the last lack the lowest or the highest temperature",
         );
         if !self.unused.is_empty() {

@@ -299,6 +299,24 @@ fn bars_drawn_before_the_next_look_are_a_reason() {
     );
 }
 
+/// A rate is of its weeks: a spring's, or another colony's, fills no bars later.
+#[test]
+fn an_old_rate_and_anothers_fill_no_bars() {
+    let looks = "2026-04-12 look alder bars 9 to 12 drawn 2/8
+         2026-04-19 look alder bars 9 to 12 drawn 7/8
+         2026-04-20 follower alder at 16";
+    let room = |text: &str, day| {
+        let told = bees_and(text).round("orchard", day);
+        let visit = told.visits.iter().find(|visit| visit.hive == "alder");
+        visit.is_some_and(|visit| visit.why.iter().any(|(why, _)| *why == Reason::Room))
+    };
+    // 42 days after the last look it still counts, a day later it does not.
+    assert!(room(looks, date(2026, 5, 31)));
+    assert!(!room(looks, date(2026, 6, 1)));
+    let others = format!("{looks}\n2026-05-02 lost alder\n2026-05-03 install alder swarm");
+    assert!(!room(&others, date(2026, 5, 10)));
+}
+
 #[test]
 fn a_follower_is_carried_in_autumn_where_none_stands() {
     let count = |text: &str| {

@@ -412,12 +412,16 @@ pub(crate) fn soon(reader: &Reader<'_>) -> Vec<Block> {
         vec![Block::List(told)]
     };
     let all = match more {
-        0 => Words::linked("All dates", reader.link("/calendar")),
-        more => Words::linked(format!("{more} more, and all dates"), reader.link("/calendar")),
+        0 => "All dates stand in the ".to_owned(),
+        1 => "One more of these, and all dates, stand in the ".to_owned(),
+        more => format!("{more} more of these, and all dates, stand in the "),
     };
     blocks.push(Block::Text(
-        all.plain(" · ")
-            .link("Swarms and bait boxes", reader.link("/swarms")),
+        Words::new(all)
+            .link("calendar", reader.link("/calendar"))
+            .plain(", bait boxes and swarm calls under ")
+            .link("swarms", reader.link("/swarms"))
+            .plain("."),
     ));
     blocks
 }

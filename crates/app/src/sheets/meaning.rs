@@ -204,7 +204,9 @@ fn room_said(reader: &Reader<'_>, room: &Room) -> Vec<Words> {
 
 fn full_said(room: &Room, rate: f64) -> Words {
     let Some(full) = room.full else {
-        return Words::new(if rate > 0.0 {
+        return Words::new(if room.is_long_ago {
+            "That was more than six weeks ago, and the flow is another: when all will be drawn cannot be said before the next look."
+        } else if rate > 0.0 {
             "When all is drawn cannot be said."
         } else {
             "Nothing was drawn between these looks, so when all will be drawn cannot be said."

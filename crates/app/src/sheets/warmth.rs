@@ -29,6 +29,15 @@ pub(super) fn warmth_blocks(reader: &Reader<'_>) -> Vec<Block> {
         .filter(|warmth| warmth.is_known())
         .collect();
     let bring_in = Words::new("Bring in a file of ").link("daily weather", "/books/weather");
+    let scarce: Vec<Words> = yards
+        .iter()
+        .filter_map(|(_, warmth)| warmth.as_ref())
+        .filter(|warmth| !warmth.is_known())
+        .map(|warmth| Words::new(scarce(reader, warmth)))
+        .collect();
+    if known.is_empty() && !scarce.is_empty() {
+        return vec![Block::section("The warmth of the year", [Block::List(scarce)])];
+    }
     if known.is_empty() {
         let says = bring_in.plain(
             " of a station near by, and this page tells how far the season is beside earlier ones, and when plants and swarms came at that warmth before.",
@@ -45,15 +54,29 @@ pub(super) fn warmth_blocks(reader: &Reader<'_>) -> Vec<Block> {
         .plain("). Plants and bees follow more than warmth: dates ahead are told at the pace of a year that was measured, and none is a promise."),
     )];
     blocks.extend(known.iter().map(|warmth| of_yard(reader, warmth)));
-    let lacking = yards.len() - known.len();
+    let lacking = yards.len() - known.len() - scarce.len();
+    if !scarce.is_empty() {
+        blocks.push(Block::List(scarce));
+    }
     if lacking > 0 {
         let says = match lacking {
-            1 => "Of one other yard too few days are known. ".to_owned(),
-            many => format!("Of {many} other yards too few days are known. "),
+            1 => "Of one other yard no weather is known. ".to_owned(),
+            many => format!("Of {many} other yards no weather is known. "),
         };
         blocks.push(Block::Text(Words::new(says).and(bring_in).plain(".")));
     }
     vec![Block::section("The warmth of the year", blocks)]
+}
+
+fn scarce(reader: &Reader<'_>, warmth: &Warmth) -> String {
+    let Sum { days, missing, .. } = warmth.sum;
+    format!(
+        "{}: {days} of the {} days from {} to {} have their readings, too few to be told beside another year.",
+        reader.holding().ground.yards[warmth.yard].label,
+        days + missing,
+        warmth.since,
+        warmth.until
+    )
 }
 
 fn of_yard(reader: &Reader<'_>, warmth: &Warmth) -> Block {

@@ -27,6 +27,7 @@ pub(crate) const PAGES: &[(&str, &str)] = &[
     ("withdraw", "/books/note/laptop/20/withdraw"),
     ("settle", "/books/settle?of=laptop/20"),
     ("import", "/books/import"),
+    ("weather", "/books/weather"),
     ("sources", "/sources"),
     ("why", "/why/cost"),
     ("write", "/write"),

@@ -86,7 +86,10 @@ pub fn mending(part: &Part<'_>, room: &Room) -> Mending {
         ));
     }
     let is_building = faults.iter().any(|fault| fault.fault != "fallen");
-    if let Some(drawing) = room.drawing.filter(|_| is_building && room.to_draw.hi() > 0.0) {
+    if let Some(drawing) = room
+        .drawing
+        .filter(|_| is_building && !room.is_long_ago && room.to_draw.hi() > 0.0)
+    {
         // The earliest that the doubt allows: one comb at the fastest rate.
         let soonest = 7.0 / drawing.per_week.hi();
         let whole = soonest.floor().min(365.0) as i32;

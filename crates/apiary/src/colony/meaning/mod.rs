@@ -213,7 +213,9 @@ impl<'a> Part<'a> {
             if !(now.contains(&id) || !hangs && was_mine) {
                 return None;
             }
-            let since = comb.moved[first].day;
+            // What hung here before the colony was another's work.
+            let began = self.h.colonies[self.colony].since;
+            let since = comb.moved[first].day.max(began);
             let until = comb
                 .moved
                 .get(here + 1)
@@ -222,7 +224,7 @@ impl<'a> Part<'a> {
             let looks = self.looks(comb).into_iter();
             let within = |look: &Look| look.day >= since && until.is_none_or(|until| look.day <= until);
             // A comb from before the books was drawn long ago, whenever it was first looked at.
-            let made_known_here = first == 0 && comb.since.is_some();
+            let made_known_here = first == 0 && comb.since.is_some_and(|since| since >= began);
             Some((looks.filter(within).collect(), made_known_here))
         };
         self.h.combs.iter().filter_map(of_comb).collect()

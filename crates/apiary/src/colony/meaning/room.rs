@@ -33,8 +33,10 @@ pub struct Room {
     pub beyond: usize,
     /// How fast combs were drawn; unknown with fewer than two looks on different days.
     pub drawing: Option<Drawing>,
-    /// When all is drawn; unknown where the drawing is, or where nothing was drawn.
+    /// When all is drawn; unknown where the drawing is, where nothing was drawn, or where that is long ago.
     pub full: Option<UntilFull>,
+    /// The last look that tells of the drawing is so long ago that its rate no longer holds.
+    pub is_long_ago: bool,
     /// The entries that it stands on.
     pub entries: Vec<usize>,
     /// The sources of the interval.
@@ -105,8 +107,12 @@ pub fn room(part: &Part<'_>) -> Room {
             usize::from((to + 1).saturating_sub(from))
         })
         .sum();
+    let is_long_ago = drawing.is_some_and(|drawing| days(drawing.to, part.today) > f64::from(DRAWING_WITHIN));
     Room {
-        full: drawing.and_then(|drawing| until_full(to_draw, &drawing)),
+        full: drawing
+            .filter(|_| !is_long_ago)
+            .and_then(|drawing| until_full(to_draw, &drawing)),
+        is_long_ago,
         sources: if drawing.is_some() {
             once([&sources::GARWOOD_1936, &sources::COMMON_PRACTICE])
         } else {
