@@ -51,6 +51,8 @@ pub struct Section {
     pub heading: String,
     /// What it is made of.
     pub blocks: Vec<Block>,
+    /// Whether it is to be done: on paper it has a box to tick and a line to write on.
+    pub is_chore: bool,
 }
 
 /// Something that stands out.
@@ -115,6 +117,16 @@ impl Block {
         Self::Section(Section {
             heading: heading.into(),
             blocks: blocks.into_iter().collect(),
+            is_chore: false,
+        })
+    }
+
+    /// A part that is to be done.
+    pub fn chore(heading: impl Into<String>, blocks: impl IntoIterator<Item = Self>) -> Self {
+        Self::Section(Section {
+            heading: heading.into(),
+            blocks: blocks.into_iter().collect(),
+            is_chore: true,
         })
     }
 

@@ -37,7 +37,11 @@ fn blocks(all: &[Block]) -> Vec<Value> {
 
 fn block(block: &Block) -> Option<Value> {
     Some(match block {
-        Block::Section(section) => under(&section.heading, &section.blocks)?,
+        Block::Section(section) => {
+            let mut told = under(&section.heading, &section.blocks)?;
+            told["chore"] = section.is_chore.into();
+            told
+        }
         Block::Folded { summary, blocks } => under(summary, blocks)?,
         Block::Text(words) => json!({ "k": "text", "w": spans(words) }),
         Block::List(items) if items.iter().all(leads_away_alone) => return None,

@@ -515,9 +515,12 @@ fn notes(winter: &Winter<'_>, weather: &Weather<'_>) -> Vec<String> {
         );
     }
     if weather.unknown > 0 {
+        let lack = match weather.unknown {
+            1 => "1 day has no temperatures and is".to_owned(),
+            many => format!("{many} days have no temperatures and are"),
+        };
         notes.push(format!(
-            "{} days have no temperatures and are taken at the mean of the others, with the warmest and the coldest as bounds",
-            weather.unknown
+            "{lack} taken at the mean of the others, with the warmest and the coldest as bounds"
         ));
     }
     match winter.brood_from {

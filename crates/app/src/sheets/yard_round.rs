@@ -163,17 +163,15 @@ fn visit_block(reader: &Reader<'_>, visit: &Visit, number: usize) -> Block {
     let mut fact = |name: &str, words: Words| facts.push((name.to_owned(), words));
     let bees = visit.colonies.iter().filter(|colony| **colony != visit.hive);
     let bees: Vec<String> = bees.cloned().collect();
-    fact("Hive", hive_link(reader, &visit.hive));
     if !bees.is_empty() {
         fact("Bees", Words::new(listed(&bees)));
     }
+    let last_look = visit
+        .last_look
+        .map_or("none yet".to_owned(), |day| day.to_string());
     fact(
         "Last look",
-        Words::new(
-            visit
-                .last_look
-                .map_or("none yet".to_owned(), |day| day.to_string()),
-        ),
+        Words::linked(last_look, reader.link(&path(&["hive", &visit.hive]))),
     );
     if let Some((heft, day)) = visit.heft {
         fact("Weight by hand", Words::new(format!("{heft} on {day}")));
@@ -193,7 +191,7 @@ fn visit_block(reader: &Reader<'_>, visit: &Visit, number: usize) -> Block {
         let look_for = visit.look_for.iter().map(|told| told_words(reader, told));
         blocks.push(Block::section("Look for", [Block::List(look_for.collect())]));
     }
-    Block::section(format!("{number}. {}", visit.hive), blocks)
+    Block::chore(format!("{number}. {}", visit.hive), blocks)
 }
 
 /// Something told, its last day, its notes and its source.

@@ -271,3 +271,54 @@ fn a_look_that_contradicts_the_map_is_refused_here_and_complained_of_when_it_com
         desk.hive_page("alder", None);
     }
 }
+
+/// Two colonies in one box are told apart in every part of the page.
+#[test]
+fn two_colonies_in_one_hive_are_told_apart() {
+    let mut desk = Desk::with_two_hives();
+    desk.write(
+        "2026-04-12 start alder 8 bars drawn
+         2026-04-13 follower alder at 14
+         2026-05-09 install alder swarm weight 1.2 kg as wren at 20
+         2026-05-20 look alder bars 1 to 4 drawn 8/8 sealed 4/8 bees 5/8
+         2026-05-20 look alder bars 5 to 8 drawn 8/8 capped 6/8
+         2026-05-20 look alder bar 20 drawn 4/8 eggs seen bees 4/8
+         2026-05-20 look wren queen seen temper calm
+         2026-05-20 look alder queen unseen temper restless",
+    );
+    let told = desk.hive_told("alder", Some(date(2026, 5, 21)));
+    let parts = told["strength"].as_array().expect("a part for each colony");
+    let of: Vec<(&str, u64)> = parts
+        .iter()
+        .map(|part| {
+            (
+                part["colony"].as_str().expect("a name"),
+                part["combs"].as_u64().expect("a count"),
+            )
+        })
+        .collect();
+    assert_eq!(of, [("alder", 8), ("wren", 1)]);
+    assert!(
+        parts[1]["honey_kg"].is_null(),
+        "no honey of alder is wren's: {}",
+        parts[1]
+    );
+    let page = desk.hive_page("alder", Some(date(2026, 5, 21)));
+    let (alder, wren) = page
+        .split_once("\n  wren\n")
+        .unwrap_or_else(|| panic!("wren has a part of her own: {page}"));
+    says(alder, "6.5       5.0      8.5  4 of 8 combs");
+    says(wren, "the one comb");
+    says(wren, "No look told of eggs");
+    // Alder's part ends before the follower, wren's begins where she was put in.
+    let rows: Vec<&str> = page.lines().map(str::trim).collect();
+    let row = |place: &str| {
+        let begins = format!("{place} ");
+        let found = rows
+            .iter()
+            .find(|row| row.starts_with(&begins) && row.contains("2026-05-20"));
+        *found.unwrap_or_else(|| panic!("no row of {place}: {page}"))
+    };
+    assert!(row("8").contains("alder"), "{}", row("8"));
+    assert!(row("20").contains("wren"), "{}", row("20"));
+}

@@ -17,7 +17,8 @@ pub(crate) fn write(args: &Args, file: &Path) -> Result<Said, Failure> {
     let office = office_for_answers(&args.books_path())?;
     let page = web::single_file_of(&office, surroundings(args).now());
     let name = file.display().to_string();
-    std::fs::write(file, &page).map_err(|error| Failure::File(name.clone(), error))?;
+    // Whole or not at all, and in place of an older page: the newest is the one to be carried.
+    super::print::put(file, page.as_bytes(), true)?;
     let text = format!(
         "The page for the field is in {name}. Put it on the phone and open it there; it needs no signal.\n\
          Its notes come home as a text file: combwright books bring FILE.\n"

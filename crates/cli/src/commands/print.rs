@@ -152,7 +152,7 @@ fn file_name(parts: &[&str]) -> String {
 }
 
 /// Writes the file whole, beside its place first.
-fn put(file: &Path, bytes: &[u8], replace: bool) -> Result<(), Failure> {
+pub(super) fn put(file: &Path, bytes: &[u8], replace: bool) -> Result<(), Failure> {
     let name = file.display();
     if file.is_dir() {
         return Err(Failure::Place(format!(

@@ -106,10 +106,11 @@ pub(super) fn reckon(flags: &Flags) -> Result<Answer, Refused> {
         .collect();
     let mut notes = remarks(&file);
     if total.missing > 0 {
-        notes.push(format!(
-            "{} days of the span lack a temperature and add nothing: the sum is too small by theirs",
-            total.missing
-        ));
+        let lack = match total.missing {
+            1 => "1 day of the span lacks a temperature and adds nothing".to_owned(),
+            many => format!("{many} days of the span lack a temperature and add nothing"),
+        };
+        notes.push(format!("{lack}: the sum is too small by that"));
     }
     notes.push(
         "a base is published with its method; the methods disagree most on days that cross the base"

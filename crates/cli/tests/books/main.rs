@@ -1,6 +1,7 @@
 //! The bad day: hostile lines, two programs at once, files that cannot be written, damage and rescue, all
 //! through the program as a keeper meets it.
 
+mod field;
 mod handing_in;
 mod places;
 mod print;

@@ -25,7 +25,7 @@ fn weather_comes_in_once_and_is_used() {
         "{says}"
     );
     assert!(
-        says.contains("1 days between the first and the last lack"),
+        says.contains("1 day between the first and the last lacks"),
         "{says}"
     );
     assert_eq!(bench.count(), 2);

@@ -1,7 +1,7 @@
 //! Estimates of strength: in order, monotone, additive, whatever was seen.
 
 use proptest::prelude::*;
-use quantity::{Area, Estimate};
+use quantity::{Area, Estimate, Length};
 use reckon::strength::{Measured, Seen, Strength, comb, hive};
 
 use crate::{cases, mm};
@@ -168,4 +168,85 @@ proptest! {
         // The leaning of the eye and the density are common to all: the density alone leaves six parts of a hundred.
         prop_assert!(part(10_000) > 0.06);
     }
+}
+
+/// How far, in squares of parts of the value, the upper and the lower bound lie from it.
+fn doubt(estimate: Estimate) -> (f64, f64) {
+    let part = |bound: f64| (bound - estimate.value()) / estimate.value();
+    let (down, up) = (part(estimate.lo()), part(estimate.hi()));
+    (down * down, up * up)
+}
+
+/// Of two estimates that differ in one figure alone, the squares of their doubt differ by that figure's.
+#[test]
+fn each_figure_of_doubt_is_in_the_interval() {
+    let plain = Measured {
+        face: Area::from_cm2(800.0).expect("an area"),
+        thickness: None,
+        worker_cell: None,
+        left: 1.0,
+    };
+    let measured = Measured {
+        worker_cell: Some(Length::from_mm_f64(5.3).expect("a length")),
+        ..plain
+    };
+    let close = |found: f64, wanted: f64| assert!((found - wanted).abs() < 1e-9, "{found} {wanted}");
+    let half = |fill: fn(&mut Seen)| {
+        let mut seen = Seen::default();
+        fill(&mut seen);
+        seen
+    };
+    // A cell that was measured at the usual width: 1.5 %, twice over since the number goes with its square; the usual
+    // one lies between 5.0 and 5.6 mm.
+    let sealed = half(|seen| seen.sealed = Some(0.5));
+    let usual = comb(&sealed, &plain).sealed_cells.expect("it was said");
+    let known = comb(&sealed, &measured).sealed_cells.expect("it was said");
+    close(known.value(), usual.value());
+    let ((usual_down, usual_up), (known_down, known_up)) = (doubt(usual), doubt(known));
+    let wide = 1.0 - (5.3 / 5.6_f64) * (5.3 / 5.6);
+    let narrow = (5.3 / 5.0_f64) * (5.3 / 5.0) - 1.0;
+    close(usual_down - known_down, wide * wide - 0.03 * 0.03);
+    close(usual_up - known_up, narrow * narrow - 0.03 * 0.03);
+
+    // Eggs that are overlooked: a fifth.
+    let eggs = half(|seen| seen.eggs = Some(0.5));
+    let eggs = doubt(comb(&eggs, &measured).eggs.expect("it was said"));
+    close(eggs.0 - known_down, 0.2 * 0.2);
+    close(eggs.1 - known_up, 0.2 * 0.2);
+
+    // Half a comb of open honey is 0.8 of capped, 0.6 to 1.0: a quarter either way of what it is.
+    let capped = half(|seen| seen.capped = Some(0.5));
+    let open = half(|seen| {
+        seen.capped = Some(0.0);
+        seen.honey = Some(0.5);
+    });
+    let whole = comb(&capped, &plain).honey_kg.expect("it was said");
+    let thin = comb(&open, &plain).honey_kg.expect("it was said");
+    close(thin.value() / whole.value(), 0.8);
+    // The eye looked at half a comb both times; in proportion to the less that it holds it errs by 1/0.8.
+    let eye = eye_of_half_a_comb();
+    let more_by_eye = eye * (1.0 / (0.8 * 0.8) - 1.0);
+    close(doubt(thin).0 - doubt(whole).0, 0.25 * 0.25 + more_by_eye);
+    close(doubt(thin).1 - doubt(whole).1, 0.25 * 0.25 + more_by_eye);
+
+    // Half a comb of nectar beside none of honey is a quarter of it, from nothing to twice as much.
+    let nectar = half(|seen| {
+        seen.capped = Some(0.0);
+        seen.nectar = Some(0.5);
+    });
+    let nectar = comb(&nectar, &plain).honey_kg.expect("it was said");
+    close(nectar.value() / whole.value(), 0.25);
+    let more_by_eye = eye * (1.0 / (0.25 * 0.25) - 1.0);
+    close(doubt(nectar).1 - doubt(whole).1, 1.0 + more_by_eye);
+    assert!(nectar.lo() <= 0.0, "it may be none");
+}
+
+/// What the eye's leaning, its slip and the step of its scale make of half a comb, in squares of parts.
+fn eye_of_half_a_comb() -> f64 {
+    use reckon::strength::figures::{EYE_LEANING, EYE_OF_ONE_COMB, EYE_STEP, WIDENING};
+    // Half of a half is misjudged; a step is of the whole comb, and so twice as much of its half.
+    let leaning = EYE_LEANING.value * WIDENING;
+    let slip = EYE_OF_ONE_COMB.value * WIDENING;
+    let step = 2.0 * EYE_STEP.value * WIDENING;
+    leaning * leaning + slip * slip + step * step
 }

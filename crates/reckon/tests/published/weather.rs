@@ -67,7 +67,7 @@ fn a_station_file_is_read_in_tenths_and_flagged_values_are_left_out() {
     assert_eq!(file.unused, ["SNWD"]);
     let remarks = file.remarks().join("\n");
     assert!(
-        remarks.contains("1 values are marked as doubtful") && remarks.contains("SNWD"),
+        remarks.contains("1 value is marked as doubtful") && remarks.contains("SNWD"),
         "{remarks}"
     );
     // Lines may end as on other systems, and blanks at their end may be gone.

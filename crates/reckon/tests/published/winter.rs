@@ -181,7 +181,7 @@ fn daily_weather_is_followed_day_by_day_and_gaps_are_said() {
         1e-12,
     );
     check("mean", found.mean_outside_c, 2.0, 1e-12);
-    assert!(has_note(&found, "1 days have no temperatures"));
+    assert!(has_note(&found, "1 day has no temperatures"));
     let spread = 0.026 / 0.039;
     let lo = a_day * spread * (1.0 + 1.2 + 2.0 / 3.0 + 2.0 / 3.0);
     check("lo", found.use_kg.lo(), lo, 1e-12);

@@ -41,7 +41,7 @@ fn weather_is_shown_before_it_is_written_and_written_once() {
     for says in [
         "3 days from 2026-04-01 to 2026-04-04, read as daily CSV",
         "Coldest 1.0 °C on 2026-04-04, hottest 12.5 °C on 2026-04-02",
-        "1 days between the first and the last lack",
+        "1 day between the first and the last lacks",
         "Nothing is written yet",
     ] {
         assert!(text.contains(says), "{says}: {text}");

@@ -229,6 +229,59 @@ fn a_refused_form_keeps_what_was_typed() {
     assert_eq!(browser.count(), 3);
 }
 
+/// What contradicts the map is told beside the field that says it, with the bar, and nothing is lost.
+#[test]
+fn a_look_that_contradicts_the_map_is_refused_in_its_form() {
+    const LOOK: &str = "/write/look";
+    let browser = Browser::of(&FIRST);
+    let seed = [("2026-03-05 start alder 12 bars drawn", 4)];
+    for (line, count) in seed {
+        browser.write(LINE, &[("line", line)]);
+        assert_eq!(browser.count(), count);
+    }
+    for (filled, says, field) in [
+        (
+            &[("bars.places", "31"), ("drawn", "8/8")][..],
+            "alder has places 1 to 27, and no bar 31",
+            "bars.places",
+        ),
+        (
+            &[
+                ("bars.places", "4"),
+                ("drawn", "8/8"),
+                ("brood", "5/8"),
+                ("honey", "4/8"),
+            ],
+            "alder bar 4: honey and brood make 9/8, more than a whole comb (8/8)",
+            "honey",
+        ),
+    ] {
+        let form = browser.page(LOOK).form(LOOK);
+        let form = with(&form, &[("day", "2026-05-24"), ("bars.hive", "alder")]);
+        let form = with(&form, filled);
+        let refused = browser.post(LOOK, &with(&form, &[("press", "write"), ("shown", "")]));
+        assert_eq!(
+            refused.status,
+            StatusCode::UNPROCESSABLE_ENTITY,
+            "{}",
+            refused.text()
+        );
+        assert!(refused.text().contains(says), "{says}: {}", refused.text());
+        let back = refused.form(LOOK);
+        for (key, typed) in filled {
+            assert_eq!(back[*key], **typed, "what was typed is kept");
+        }
+        let html = refused.html();
+        let wrong = format!("[aria-invalid=true][name='{field}']");
+        assert!(
+            html.select(&selector(&wrong)).next().is_some(),
+            "{field}: {}",
+            refused.body
+        );
+        assert_eq!(browser.count(), 4);
+    }
+}
+
 #[test]
 fn a_verb_is_filled_in_key_by_key() {
     let browser = Browser::of(&FIRST);

@@ -51,27 +51,20 @@ pub(super) fn steps_blocks(reader: &Reader<'_>, name: &str) -> Vec<Block> {
     }
     let hive = path(&["hive", name]);
     let to = |day: Date| format!("{hive}?on={day}");
-    let mut words = match steps.shown {
+    let words = match steps.shown {
         Some(day) => Words::new("Shown is what the look of ")
             .strong(day.to_string())
             .plain(" and those before it tell."),
         None => Words::new("No bar of it was looked at until this day."),
     };
-    if let Some(day) = steps.before {
-        words = words
-            .plain(" ")
-            .link(format!("Look before: {day}"), to(day))
-            .plain(".");
-    }
-    if let Some(day) = steps.after {
-        words = words
-            .plain(" ")
-            .link(format!("Look after: {day}"), to(day))
-            .plain(".");
-    }
-    if reader.on.is_some() {
-        words = words.plain(" ").link("As of now", hive.clone()).plain(".");
-    }
+    let before = steps.before.map(|day| (format!("Look before: {day}"), to(day)));
+    let after = steps.after.map(|day| (format!("Look after: {day}"), to(day)));
+    let now = reader.on.map(|_| ("As of now".to_owned(), hive.clone()));
+    let others: Vec<Words> = [before, after, now]
+        .into_iter()
+        .flatten()
+        .map(|(text, to)| Words::linked(text, to))
+        .collect();
     let mut years: BTreeMap<i16, Words> = BTreeMap::new();
     for day in &steps.days {
         let year = years
@@ -88,13 +81,15 @@ pub(super) fn steps_blocks(reader: &Reader<'_>, name: &str) -> Vec<Block> {
         1 => "The one day with a look".to_owned(),
         many => format!("All {many} days with looks"),
     };
-    vec![
-        Block::Text(words),
-        Block::Folded {
-            summary: count,
-            blocks: vec![Block::List(years.into_values().collect())],
-        },
-    ]
+    let mut blocks = vec![Block::Text(words)];
+    if !others.is_empty() {
+        blocks.push(Block::List(others));
+    }
+    blocks.push(Block::Folded {
+        summary: count,
+        blocks: vec![Block::List(years.into_values().collect())],
+    });
+    blocks
 }
 
 /// What a stopped look has left out; nothing where none was stopped.

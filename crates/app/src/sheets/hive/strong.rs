@@ -149,7 +149,12 @@ pub(super) fn strength_section(reader: &Reader<'_>, id: HiveId) -> Option<Block>
         } else {
             format!("Estimated on the combs of {name}")
         };
-        blocks.extend(part_blocks(reader, part, &caption, (name, n)));
+        let told = part_blocks(reader, part, &caption, (name, n));
+        if several {
+            blocks.push(Block::section(of, told));
+        } else {
+            blocks.extend(told);
+        }
     }
     blocks.push(Block::notice(Tone::Plain, FLIGHT_CAUTION));
     let mut sources = Words::new("Each interval is meant to hold the truth nine times in ten. Reckoned by ");
@@ -187,31 +192,40 @@ fn part_blocks(
     ];
     let why = reason(reader, &["strength", name]);
     let of = part.bars.len();
-    let rows = KINDS.iter().map(|kind| {
+    let (told, untold): (Vec<&Kind>, Vec<&Kind>) =
+        KINDS.iter().partition(|kind| (kind.of)(&part.whole).is_some());
+    let rows = told.into_iter().map(|kind| {
         let heading = match kind.unit {
             "" => kind.name.to_owned(),
             unit => format!("{}, {unit}", kind.name),
         };
         let mut row = vec![Words::new(heading)];
-        match (kind.of)(&part.whole).map(rounded) {
-            Some(digits) => row.extend([
+        if let Some(digits) = (kind.of)(&part.whole).map(rounded) {
+            row.extend([
                 Words::because(digits.value, why.clone()),
                 Words::amount(digits.lo),
                 Words::amount(digits.hi),
-            ]),
-            None => row.extend(["–", "–", "–"].map(Words::new)),
+            ]);
         }
         let told = part.told(|strength| (kind.of)(strength).is_some());
         row.push(Words::new(match told {
-            0 => "no look".to_owned(),
+            1 if of == 1 => "the one comb".to_owned(),
             told if told == of => format!("all {of} combs"),
             told => format!("{told} of {of} combs"),
         }));
         row
     });
+    let mut age = age_said(reader, first, last);
+    let untold: Vec<String> = untold.iter().map(|kind| kind.name.to_lowercase()).collect();
+    if !untold.is_empty() {
+        let those = crate::sheets::meaning::listed(&untold);
+        age.push_str(&format!(
+            " No look told of {those}: that is not known, and not nothing."
+        ));
+    }
     vec![
         Block::Table(Table::new(caption, columns, "").with(rows)),
-        Block::text(age_said(reader, first, last)),
+        Block::text(age),
         Block::Folded {
             summary: "Comb by comb, in numbers".to_owned(),
             blocks: vec![Block::Table(bars_table(reader, part, (name, n)))],
@@ -239,7 +253,7 @@ fn age_said(reader: &Reader<'_>, first: Date, last: Date) -> String {
         ""
     };
     format!(
-        "{looks}{age} ({}).{old} A sum counts only the combs that tell; – is not known, and not nothing.",
+        "{looks}{age} ({}).{old} A sum counts only the combs that tell.",
         reader.day()
     )
 }
