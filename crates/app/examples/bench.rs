@@ -471,6 +471,12 @@ impl Season {
             self.waiting
                 .push_back(format!("{day} look h{hive} queen seen temper calm bees 6/8"));
         }
+        // Now and then something begins that the calendar follows.
+        if self.below(7) == 0 {
+            let hive = self.below(HIVES);
+            self.waiting
+                .push_back(format!("{day} queen-cells h{hive} bar 3 sealed 2"));
+        }
         if self.below(6) == 0 {
             self.harvest();
         }

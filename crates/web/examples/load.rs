@@ -89,11 +89,15 @@ fn paths(office: &mut Office) -> Vec<String> {
     let hive = last(&mut h.hive_labels.names());
     let lot = last(&mut h.stock.lot_labels.names());
     let pail = last(&mut h.house.vessel_labels.names());
+    let yard = last(&mut h.ground.yard_labels.names());
     let note = reader.entry(reader.books().entries().len() / 2).handle();
     let day = h.day.unwrap_or(today);
     vec![
         "/".to_owned(),
         "/yard".to_owned(),
+        format!("/round/{yard}"),
+        "/calendar".to_owned(),
+        "/swarms".to_owned(),
         format!("/hive/{hive}"),
         format!("/hive/{hive}?on={day}"),
         "/honey".to_owned(),

@@ -1,5 +1,7 @@
 //! The pages over a real port: what is printed first, who is answered, how it ends.
 
+mod phones;
+
 use std::io::{BufRead as _, BufReader, Read as _, Write as _};
 use std::net::TcpStream;
 use std::path::Path;
