@@ -283,7 +283,7 @@ pub fn round(reader: &Reader<'_>) -> Value {
 pub fn ripe(h: &Holding, books: &Books, notes: Notes<'_, '_>, today: Date) -> Value {
     let combs: Vec<Value> = colony::ripe(h)
         .iter()
-        .map(|ripe| json!({ "hive": ripe.hive, "bar": ripe.place, "capped_pct": tidy(ripe.capped * 100.0), "look": handle(books, ripe.look), "set_aside": meaning::asides(&ripe.asides(h, today, notes), books) }))
+        .map(|ripe| json!({ "hive": ripe.hive, "bar": ripe.place, "capped_pct": tidy(ripe.capped * 100.0), "brood_told": ripe.brood_told, "look": handle(books, ripe.look), "set_aside": meaning::asides(&ripe.asides(h, today, notes), books) }))
         .collect();
     json!({ "combs": combs, "notes": ["capped for at least three quarters of what is drawn, and no brood (common practice, no source)"] })
 }

@@ -65,11 +65,22 @@ pub fn calendar(calendar: &Calendar) -> String {
             .done(),
     );
     written.append_property(Property::new("X-PUBLISHED-TTL", LOOK_AGAIN));
+    let mut is_empty = true;
     for event in calendar.events.iter().filter_map(written_event) {
         written.push(event);
+        is_empty = false;
     }
-    written.to_string()
+    let text = written.to_string();
+    if is_empty {
+        // RFC 5545 wants one component at least (section 3.6), and programs refuse a file without; this one shows nothing.
+        text.replacen("END:VCALENDAR", &format!("{UTC}END:VCALENDAR"), 1)
+    } else {
+        text
+    }
 }
+
+/// The zone of all time stamps above, as a component.
+const UTC: &str = "BEGIN:VTIMEZONE\r\nTZID:UTC\r\nBEGIN:STANDARD\r\nDTSTART:19700101T000000\r\nTZOFFSETFROM:+0000\r\nTZOFFSETTO:+0000\r\nEND:STANDARD\r\nEND:VTIMEZONE\r\n";
 
 fn written_event(event: &Event) -> Option<WrittenEvent> {
     let over = event.to.checked_add(1.day()).ok()?;

@@ -156,6 +156,9 @@ const GIVEN: &[Own] = &[
 /// that is known, the later days of that calendar are counted from then.
 const EMERGES_ON: i32 = 12;
 
+/// A queen cell is sealed for eight days at the most, and a day more by cold and race.
+const SEALED_AT_MOST: i32 = 9;
+
 /// How long after a swarm the first young queen emerges.
 const EMERGES_AFTER_SWARM: i32 = 7;
 
@@ -168,6 +171,9 @@ const AFTER_EMERGING: &[&str] = &[
     "without eggs by now it is taken to have failed",
     "the new queen's first workers emerge",
 ];
+
+/// What a swarm is followed by, until a cell is seen open.
+const FIRST_VIRGIN: &str = "the first virgin emerges and may lead a cast";
 
 const LATE_CHECKS: &[&str] = &["look for eggs", "without eggs by now it is taken to have failed"];
 
@@ -227,14 +233,19 @@ fn of_event(event: &Event) -> Vec<queen::Window> {
     }
 }
 
-/// What follows from the notes about a colony that lives, in the order of the first days.
-pub fn windows_of(h: &Holding, colony: ColonyId) -> Vec<Dated> {
+/// The longest that anything follows from a note, with the time for which a check that has passed is asked for.
+const FOLLOWS_WITHIN: i32 = 150;
+
+/// What follows on a day from the notes about a colony that lives, in the order of the first days; what is so long ago
+/// that all of it has passed is left out.
+pub fn windows_of(h: &Holding, colony: ColonyId, day: Date) -> Vec<Dated> {
     let at = &h.colonies[colony];
     let Some(pages) = h.diary.colonies.get(&colony).filter(|_| at.lives()) else {
         return Vec::new();
     };
     let mut out = Vec::new();
-    for event in pages.still_open() {
+    let recent = |event: &&Event| (day - event.day).get_days() <= FOLLOWS_WITHIN;
+    for event in pages.still_open().filter(recent) {
         // The cells of a split are emergency cells; sealed ones seen beside them date the queen, not a swarm.
         let split = pages.still_open().any(|other| {
             matches!(
@@ -246,7 +257,27 @@ pub fn windows_of(h: &Holding, colony: ColonyId) -> Vec<Dated> {
             ) && other.day <= event.day
                 && (event.day - other.day).get_days() <= 24
         });
-        for window in of_event(event) {
+        let queen_out = pages
+            .still_open()
+            .find(|other| other.what == Happening::CellsEmerged && other.day >= event.day);
+        let swarmed = pages
+            .still_open()
+            .any(|other| other.what == Happening::SwarmGone && other.day >= event.day);
+        for mut window in of_event(event) {
+            // What was waited for has been seen: its own days tell the rest.
+            if event.what == Happening::SwarmGone
+                && queen_out.is_some()
+                && (FIRST_VIRGIN == window.what || AFTER_EMERGING.contains(&window.what))
+            {
+                continue;
+            }
+            // She has left; cells that follow lead casts.
+            if event.what == Happening::CellsCharged && swarmed {
+                continue;
+            }
+            if event.what == Happening::CellsEmerged {
+                window.from = since_sealed(pages, event, window.from);
+            }
             let cells = matches!(event.what, Happening::CellsSealed | Happening::CellsCharged);
             let asks = Asks::of(window.what);
             if cells && split && asks == Asks::Ready {
@@ -280,29 +311,41 @@ pub fn windows_of(h: &Holding, colony: ColonyId) -> Vec<Dated> {
     out
 }
 
+/// A cell that is found open was left at any time since it was last seen sealed, and what follows begins as early.
+fn since_sealed(pages: &super::diary::Pages, event: &Event, from: Date) -> Date {
+    let sealed = pages
+        .events
+        .iter()
+        .filter(|other| other.what == Happening::CellsSealed && other.day < event.day)
+        .map(|other| (event.day - other.day).get_days())
+        .filter(|days| *days <= SEALED_AT_MOST)
+        .min();
+    sealed.and_then(|days| after(from, -days)).unwrap_or(from)
+}
+
 fn sort(windows: &mut [Dated]) {
     windows.sort_by(|a, b| {
         (a.from, a.to, &a.hive, &a.name, a.because).cmp(&(b.from, b.to, &b.hive, &b.name, b.because))
     });
 }
 
-/// What follows from the notes about all colonies that live, in the order of the first days.
-pub fn windows(h: &Holding) -> Vec<Dated> {
+/// What follows on a day from the notes about all colonies that live, in the order of the first days.
+pub fn windows(h: &Holding, day: Date) -> Vec<Dated> {
     let mut all: Vec<Dated> = h
         .diary
         .colonies
         .keys()
-        .flat_map(|colony| windows_of(h, *colony))
+        .flat_map(|colony| windows_of(h, *colony, day))
         .collect();
     sort(&mut all);
     all
 }
 
-/// What follows from the notes about the colonies of one hive.
-pub fn windows_in(h: &Holding, hive: HiveId) -> Vec<Dated> {
+/// What follows on a day from the notes about the colonies of one hive.
+pub fn windows_in(h: &Holding, hive: HiveId, day: Date) -> Vec<Dated> {
     let mut all: Vec<Dated> = h
         .living_in(hive)
-        .flat_map(|colony| windows_of(h, colony))
+        .flat_map(|colony| windows_of(h, colony, day))
         .collect();
     sort(&mut all);
     all

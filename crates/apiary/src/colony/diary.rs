@@ -382,11 +382,18 @@ fn look(h: &mut Holding, told: &Told<'_>) {
 }
 
 fn emerged(pages: &mut Pages, told: &Told<'_>) {
-    pages.close(told, "a cell found open or torn", |event| {
-        matches!(event.what, Happening::CellsSealed | Happening::CellsCharged)
+    // Those that are counted as sealed beside it are still to come.
+    let others = ["sealed", "sealed_cells"].into_iter().any(|field| {
+        let fact = told.fact();
+        fact.shape().has(field) && fact.count(field).is_some_and(|count| count > 0)
     });
-    // After a split or a swarm the dates are known better from that day.
-    let known = pages.still_open().any(|event| event.what.waits_for_eggs());
+    pages.close(told, "a cell found open or torn", |event| {
+        event.what == Happening::CellsCharged || (event.what == Happening::CellsSealed && !others)
+    });
+    // After a split the dates are known better from that day; after a swarm this is the sight of what was waited for.
+    let known = pages
+        .still_open()
+        .any(|event| event.what.waits_for_eggs() && event.what != Happening::SwarmGone);
     if !known {
         pages.open(told, Happening::CellsEmerged);
     }

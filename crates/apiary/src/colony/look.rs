@@ -1,7 +1,8 @@
 //! A look taken into the state: what a bar's comb is known to hold, which bars of a hive were seen, jottings.
 //!
 //! Holds true: a look says what it says and no more. `as before` renews the day and keeps what the last look said;
-//! the looks of both faces on one day are taken together, and a face that nobody looked at counts as the other.
+//! the looks of both faces on one day are taken together, and a face that nobody looked at counts as the other; looks
+//! at one comb on one day add up, and a look that says nothing of what is in a comb leaves that as it was.
 
 use jiff::civil::Date;
 use quantity::Length;
@@ -95,17 +96,31 @@ enum Stands {
     AsBefore,
 }
 
+/// What is known of a comb while its looks are heard one by one.
+struct Known<'a> {
+    shares: &'a mut Vec<Said>,
+    face: &'a mut Option<Face>,
+    /// The day of the last look.
+    last: &'a mut Option<Date>,
+}
+
 /// Takes the shares that a look says into what is known of a comb.
-fn hear(shares: &mut Vec<Said>, face: &mut Option<Face>, fact: &Fact, day: Date) -> Stands {
+fn hear(known: &mut Known<'_>, fact: &Fact, day: Date) -> Stands {
+    let Known { shares, face, last } = known;
     let other_face = face.take();
-    let said = self::shares(fact);
-    if fact.says("as before") {
-        for share in said {
+    let is_same_day = last.replace(day) == Some(day);
+    let of_one_face = fact.choice("face");
+    let says_nothing_of_it = self::shares(fact).next().is_none() && !fact.says("empty");
+    let adds = fact.says("as before") || says_nothing_of_it || (is_same_day && of_one_face.is_none());
+    if adds {
+        for share in self::shares(fact) {
             match shares.iter_mut().find(|(field, _)| *field == share.0) {
                 Some(kept) => *kept = share,
                 None => shares.push(share),
             }
         }
+        // A remark on one face does not end what that face is known to hold.
+        **face = other_face.filter(|_| says_nothing_of_it);
         return if has_words_of_its_own(fact) {
             Stands::Beside
         } else {
@@ -113,14 +128,14 @@ fn hear(shares: &mut Vec<Said>, face: &mut Option<Face>, fact: &Fact, day: Date)
         };
     }
     shares.clear();
-    shares.extend(said);
-    let Some(this) = fact.choice("face") else {
+    shares.extend(self::shares(fact));
+    let Some(this) = of_one_face else {
         return Stands::Alone;
     };
-    *face = Some((day, this, shares.clone()));
+    **face = Some((day, this, shares.clone()));
     match other_face.filter(|(on, other, _)| *on == day && *other != this) {
         Some((_, _, other)) => {
-            *shares = of_both_faces(shares, &other);
+            **shares = of_both_faces(shares, &other);
             Stands::Beside
         }
         None => Stands::Alone,
@@ -129,19 +144,35 @@ fn hear(shares: &mut Vec<Said>, face: &mut Option<Face>, fact: &Fact, day: Date)
 
 /// What a comb was known to hold after some of its looks, heard again from their notes.
 pub(super) fn shares_after<'a>(notes: &dyn Fn(usize) -> Option<&'a Note>, looks: &[usize]) -> Vec<Said> {
-    let (mut known, mut face) = (Vec::new(), None);
+    let (mut shares, mut face, mut last) = (Vec::new(), None, None);
+    let mut known = Known {
+        shares: &mut shares,
+        face: &mut face,
+        last: &mut last,
+    };
     for note in looks.iter().filter_map(|look| notes(*look)) {
         if note.fact.word() == "look" {
-            hear(&mut known, &mut face, &note.fact, note.day);
+            hear(&mut known, &note.fact, note.day);
         }
     }
-    known
+    shares
 }
 
 fn take(comb: &mut Comb, told: &Told<'_>) {
     let fact = told.fact();
     let day = told.note.day;
-    match hear(&mut comb.shares, &mut comb.face, fact, day) {
+    let mut known = Known {
+        shares: &mut comb.shares,
+        face: &mut comb.face,
+        last: &mut comb.looked_on,
+    };
+    let stands = hear(&mut known, fact, day);
+    if fact.choice("face").is_some() {
+        comb.one_face = stands == Stands::Alone;
+    } else if stands == Stands::Alone {
+        comb.one_face = false;
+    }
+    match stands {
         Stands::Alone => {
             comb.said_by.clear();
             comb.said_by.push(told.entry);
@@ -172,17 +203,22 @@ fn has_words_of_its_own(fact: &Fact) -> bool {
         .any(|(field, _)| !matches!(*field, "bars" | "as before" | "face"))
 }
 
-/// The shares of both faces together: the mean where both say it, else what the one says.
-fn of_both_faces(one: &[Said], other: &[Said]) -> Vec<Said> {
+/// The shares of both faces together: the mean where both say it; what one face alone says is on half of the comb, but
+/// for how far it is drawn, which is as far on both.
+pub(super) fn of_both_faces(one: &[Said], other: &[Said]) -> Vec<Said> {
+    let of_one = |(field, share): &Said| {
+        let share = if *field == "drawn" { *share } else { share / 2.0 };
+        (*field, share)
+    };
     let mut both: Vec<Said> = one
         .iter()
-        .map(|(field, share)| match share_of(other, field) {
-            Some(beside) => (*field, (share + beside) / 2.0),
-            None => (*field, *share),
+        .map(|said| match share_of(other, said.0) {
+            Some(beside) => (said.0, f64::midpoint(said.1, beside)),
+            None => of_one(said),
         })
         .collect();
     let only_there = other.iter().filter(|(field, _)| share_of(one, field).is_none());
-    both.extend(only_there);
+    both.extend(only_there.map(of_one));
     both
 }
 

@@ -3,6 +3,7 @@
 //! Each doubt names the bars. At the desk it refuses the note unless the keeper insists with `anyway`; where the note
 //! stands already, written on another device or insisted on, it is a complaint.
 
+use super::answers::is_of_another;
 use super::look::{Said, share_of, shares};
 use super::state::Comb;
 use crate::complaint::{Misgiving, Weight};
@@ -21,6 +22,7 @@ pub(super) fn of_bars(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
     let hung = fact.bars("bars").map(|bars| h.bars_of(bars)).unwrap_or_default();
     if fact.says("as before") {
         never_looked_at(h, &hung, out);
+        anothers(h, &hung, out);
         let merged = |bar: &Hung| {
             let comb = &h.combs[h.bars[bar.bar].comb?];
             let said: Vec<Said> = shares(fact).collect();
@@ -163,6 +165,29 @@ fn never_looked_at(h: &Holding, hung: &[Hung], out: &mut Vec<Misgiving>) {
             .hint("say what is seen, such as drawn 8/8 brood 5/8, or drawn 0/8 for a bare bar")
             .on("bars"),
     );
+}
+
+/// What another colony had on a comb is not as before for the one that has come since.
+fn anothers(h: &Holding, hung: &[Hung], out: &mut Vec<Misgiving>) {
+    let odd = hung.iter().find_map(|bar| {
+        let comb = &h.combs[h.bars[bar.bar].comb?];
+        let look = comb.last_look?;
+        let colony = h.colony_at(bar.hive, bar.place)?;
+        is_of_another(h, bar.hive, bar.place, comb).then_some((bar, colony, look))
+    });
+    if let Some((bar, colony, look)) = odd {
+        let colony = &h.colonies[colony];
+        let says = format!(
+            "{} cannot be as before: {} came on {}, after the last look at it",
+            name_of(h, *bar),
+            colony.label,
+            colony.since
+        );
+        let doubt = Misgiving::new(Weight::Impossible, says)
+            .hint("say what is seen, such as drawn 8/8 brood 5/8")
+            .on("bars");
+        out.push(doubt.about(look));
+    }
 }
 
 /// Comb does not grow less by itself.

@@ -12,6 +12,7 @@ use jiff::Span;
 use jiff::civil::Date;
 use quantity::Source;
 use reckon::sources;
+use reckon::weather::DailySeries;
 
 use super::calendar::{Asks, Dated, windows_of};
 use super::diary::Sign;
@@ -78,8 +79,6 @@ pub enum Reason {
     Ripe,
     /// It was last hefted light.
     Light,
-    /// Words wait to be written out.
-    Jotting,
     /// A symptom was written down, or the hive is kept apart.
     Apart,
     /// Few bars are bare, or all will be drawn before the next look.
@@ -96,7 +95,6 @@ impl Reason {
             Self::Mend => "mend",
             Self::Ripe => "ripe",
             Self::Light => "light",
-            Self::Jotting => "jotting",
             Self::Apart => "apart",
             Self::Room => "room",
         }
@@ -215,11 +213,26 @@ const AHEAD: i32 = 7;
 /// A check that has passed without its note is asked for so long.
 const OVERDUE: i32 = 60;
 
+/// Ripe combs that were seen longer ago are looked at again first, in days (common practice, no source: six weeks).
+const RIPE_WITHIN: i32 = 42;
+
+/// A weight by hand is told of so long, in days (common practice, no source: four weeks).
+const HEFT_WITHIN: i32 = 28;
+
+/// A colony that came is looked at after so many days (common practice, no source: a week, while combs are few and small).
+const FIRST_LOOK: i32 = 7;
+
 /// So few bare bars are few: the follower is moved when only one or two are left.
 const FEW_BARE: usize = 2;
 
-/// The round of a yard on a day; the notes tell how fast combs were drawn.
-pub fn round<'a>(h: &'a Holding, yard: YardId, day: Date, notes: Notes<'a, 'a>) -> Round {
+/// The round of a yard on a day; the notes tell how fast combs were drawn, the weather what winter takes.
+pub fn round<'a>(
+    h: &'a Holding,
+    yard: YardId,
+    day: Date,
+    notes: Notes<'a, 'a>,
+    weather: Option<&DailySeries>,
+) -> Round {
     let mut hives: Vec<(bool, HiveId)> = h
         .hives
         .iter()
@@ -240,9 +253,8 @@ pub fn round<'a>(h: &'a Holding, yard: YardId, day: Date, notes: Notes<'a, 'a>) 
         nothing_due: Vec::new(),
         without_bees: Vec::new(),
     };
-    let ripe = super::answers::ripe(h);
     for (_, hive) in hives {
-        place(h, &mut round, hive, &ripe, notes);
+        place(h, &mut round, hive, notes, weather);
     }
     round.carry = together(&round.visits);
     round
@@ -253,8 +265,8 @@ fn place<'a>(
     h: &'a Holding,
     round: &mut Round,
     id: HiveId,
-    ripe: &[super::answers::Ripe],
     notes: Notes<'a, 'a>,
+    weather: Option<&DailySeries>,
 ) {
     let day = round.day;
     let label = h.hives[id].label.to_string();
@@ -263,9 +275,13 @@ fn place<'a>(
         round.without_bees.push(label);
         return;
     }
-    let windows: Vec<Dated> = living.iter().flat_map(|colony| windows_of(h, *colony)).collect();
-    let mut visit = visit(h, round, id, &living, &windows, ripe);
+    let windows: Vec<Dated> = living
+        .iter()
+        .flat_map(|colony| windows_of(h, *colony, day))
+        .collect();
+    let mut visit = visit(h, round, id, &living, &windows, notes);
     for part in meaning::parts(h, id, day, notes) {
+        why_of_ripe(&part, round, weather, &mut visit);
         why_of_room(&part, round, &mut visit);
         follower_to_carry(&part, &mut visit);
     }
@@ -299,7 +315,7 @@ fn visit(
     id: HiveId,
     living: &[ColonyId],
     windows: &[Dated],
-    ripe: &[super::answers::Ripe],
+    notes: Notes<'_, '_>,
 ) -> Visit {
     let hive = &h.hives[id];
     let day = round.day;
@@ -329,7 +345,7 @@ fn visit(
     for window in windows {
         why_of_window(window, day, &mut visit);
     }
-    why_of_combs(h, id, &mut visit, ripe);
+    why_of_faults(h, id, round, &mut visit);
     why_apart(h, id, day, &mut visit);
     if let Some(stopped) = super::answers::unfinished(h, id) {
         let next = stopped.unseen.first().copied().unwrap_or(stopped.after + 1);
@@ -339,13 +355,14 @@ fn visit(
         );
         visit.why.push((Reason::Stopped, told(says, &[stopped.entry])));
     }
-    let jots = h.jots.iter().filter(|jot| jot.hive == Some(id));
-    let jots: Vec<usize> = jots.map(|jot| jot.entry).collect();
-    if !jots.is_empty() {
-        visit.why.push((
-            Reason::Jotting,
-            told("words wait to be written out as notes", &jots),
-        ));
+    // Words that wait to be written out are read on the way; by themselves they send nobody.
+    for jot in h.jots.iter().filter(|jot| jot.hive == Some(id)) {
+        let words = notes(jot.entry).and_then(|note| note.fact.text("words").map(str::to_owned));
+        let says = words.map_or_else(
+            || "words wait to be written out as notes".to_owned(),
+            |words| format!("noted in words: \u{201c}{words}\u{201d}"),
+        );
+        visit.look_for.push(told(says, &[jot.entry]));
     }
     visit
 }
@@ -382,33 +399,51 @@ fn why_of_colony(h: &Holding, round: &Round, id: ColonyId, visit: &mut Visit) {
     let pages = h.diary.colonies.get(&id);
     let named = named(h, id, visit);
     let days = (round.day - colony.last_look.unwrap_or(colony.since)).get_days();
-    if days > round.spacing.days {
+    if days >= round.spacing.days {
         let since = if colony.last_look.is_some() {
             "last looked at"
         } else {
             "never looked at since it began"
         };
-        let says = format!(
-            "{named}{since} {days} days ago; a look is due {}",
-            round.spacing.says
-        );
+        let says = format!("{named}{since} {days} days ago");
         let mut due = told(says, colony.entries.first().map_or(&[], std::slice::from_ref));
         due.source = Some(round.spacing.source);
         visit.why.push((Reason::LookDue, due));
     }
+    // A weight by hand says nothing of what came since, and a look inside tells more.
+    let is_lately = |day: Date| (round.day - day).get_days() <= HEFT_WITHIN;
     if let Some(heft) = pages
         .and_then(|pages| pages.heft.as_ref())
-        .filter(|heft| heft.what == "light")
+        .filter(|heft| heft.what == "light" && is_lately(heft.day))
+        .filter(|heft| colony.last_look.is_none_or(|look| look <= heft.day))
     {
         let says = format!("{named}hefted light on {}", heft.day);
         visit.why.push((Reason::Light, told(says, &[heft.entry])));
         visit.carry.push((Thing::HoneyCombs, 1));
     }
-    look_for(round, named, pages, visit);
+    is_new_here(round, colony, &named, visit);
+    look_for(round, named, pages, colony.last_look, visit);
+}
+
+/// A colony that came lately and was not looked at yet: its first combs guide all others.
+fn is_new_here(round: &Round, colony: &super::state::Colony, named: &str, visit: &mut Visit) {
+    let days = (round.day - colony.since).get_days();
+    if colony.last_look.is_none() && round.spacing.opens && (FIRST_LOOK..round.spacing.days).contains(&days) {
+        let says = format!("{named}came {days} days ago: look that its combs follow the bars");
+        let mut new = told(says, colony.entries.first().map_or(&[], std::slice::from_ref));
+        new.source = Some(&sources::VENDOR_ADVICE);
+        visit.why.push((Reason::LookDue, new));
+    }
 }
 
 /// What to look for in every colony, with when it was last seen.
-fn look_for(round: &Round, named: String, pages: Option<&super::diary::Pages>, visit: &mut Visit) {
+fn look_for(
+    round: &Round,
+    named: String,
+    pages: Option<&super::diary::Pages>,
+    last_look: Option<Date>,
+    visit: &mut Visit,
+) {
     if !round.spacing.opens {
         visit.look_for.push(told(
             format!("{named}at the entrance: bees flying, dead bees, mice, wet; heft, and do not open"),
@@ -418,8 +453,14 @@ fn look_for(round: &Round, named: String, pages: Option<&super::diary::Pages>, v
     }
     let eggs = pages.and_then(|pages| pages.eggs.as_ref());
     let says = match eggs {
-        Some(eggs) => format!("{named}eggs, last seen on {}", eggs.day),
-        None => format!("{named}eggs, never yet written down"),
+        Some(eggs) => match last_look.filter(|look| *look > eggs.day) {
+            Some(look) => format!(
+                "{named}eggs, not told by the look of {look}; last on {}",
+                eggs.day
+            ),
+            None => format!("{named}eggs, last seen on {}", eggs.day),
+        },
+        None => format!("{named}eggs, not written down as seen yet"),
     };
     visit.look_for.push(told(
         says,
@@ -466,35 +507,74 @@ fn why_of_window(window: &Dated, day: Date, visit: &mut Visit) {
     }
 }
 
-/// Combs to mend, combs that look ripe.
-fn why_of_combs(h: &Holding, id: HiveId, visit: &mut Visit, ripe: &[super::answers::Ripe]) {
-    let hive = &h.hives[id];
-    let mut faults = 0;
-    for (bar, place) in hive.bars.iter().zip(1u16..) {
-        let Some(comb) = h.bars[*bar].comb.map(|comb| &h.combs[comb]) else {
-            continue;
-        };
-        if let Some(fault) = &comb.fault {
-            faults += 1;
-            let says = format!("bar {place} {}, not yet mended", fault.what);
-            visit.why.push((Reason::Mend, told(says, &[fault.entry])));
+/// Combs to mend: a comb is not touched while hives stay closed.
+fn why_of_faults(h: &Holding, id: HiveId, round: &Round, visit: &mut Visit) {
+    if !round.spacing.opens {
+        return;
+    }
+    let combs = h.hives[id].bars.iter().zip(1u16..);
+    let faults = combs.filter_map(|(bar, place)| Some((place, h.combs[h.bars[*bar].comb?].fault.as_ref()?)));
+    for (place, fault) in faults {
+        let says = format!("bar {place} {}, not yet mended", fault.what);
+        visit.why.push((Reason::Mend, told(says, &[fault.entry])));
+        if visit.carry.iter().all(|(thing, _)| *thing != Thing::Ties) {
+            visit.carry.push((Thing::Ties, 1));
         }
     }
-    if faults > 0 {
-        visit.carry.push((Thing::Ties, 1));
-    }
-    let ripe: Vec<_> = ripe
+}
+
+/// Ripe combs of a colony after winter's share: what is set aside, or was seen long ago, sends nobody with a pail.
+fn why_of_ripe(part: &Part<'_>, round: &Round, weather: Option<&DailySeries>, visit: &mut Visit) {
+    // Winter is reckoned day by day, so only where there is a comb to be held against it.
+    let has_ripe = part
+        .combs()
         .iter()
-        .filter(|ripe| hive.label.as_str() == ripe.hive)
-        .collect();
-    if let Ok(count @ 1..) = u32::try_from(ripe.len()) {
-        let places: Vec<String> = ripe.iter().map(|ripe| ripe.place.to_string()).collect();
-        let bars = if count == 1 { "bar" } else { "bars" };
-        let says = format!("{bars} {} last seen capped and without brood", places.join(", "));
-        let entries: Vec<usize> = ripe.iter().map(|ripe| ripe.look).collect();
-        visit.why.push((Reason::Ripe, told(says, &entries)));
-        visit.carry.push((Thing::Bars, count));
-        visit.carry.push((Thing::Pails, count.div_ceil(COMBS_A_PAIL)));
+        .any(|(_, _, comb)| super::answers::ripeness(comb).is_some());
+    if !round.spacing.opens || visit.apart || !has_ripe {
+        return;
+    }
+    let harvest = meaning::harvest(part, &meaning::winter_check(part, weather));
+    let free: Vec<_> = harvest.ripe.iter().filter(|comb| comb.aside.is_empty()).collect();
+    let fresh = |comb: &&meaning::RipeComb| {
+        comb.seen
+            .is_some_and(|seen| (round.day - seen).get_days() <= RIPE_WITHIN)
+    };
+    if free.is_empty() || !free.iter().all(fresh) {
+        return;
+    }
+    let places = |combs: &[&meaning::RipeComb]| {
+        let word = if combs.len() == 1 { "bar" } else { "bars" };
+        let mut places: Vec<u16> = combs.iter().map(|comb| comb.place).collect();
+        places.sort_unstable();
+        let places: Vec<String> = places.iter().map(u16::to_string).collect();
+        format!("{word} {}", places.join(", "))
+    };
+    let named = named(part.h, part.colony, visit);
+    let (take, _) = free.split_at(harvest.likely.min(free.len()));
+    let mut says = format!("{named}{} last seen ripe", places(&free));
+    says.push_str(&match take.len() {
+        0 => ", and winter's share leaves none to take by the likely figures".to_owned(),
+        some if some == free.len() => {
+            ", which winter's share leaves to take by the likely figures".to_owned()
+        }
+        _ => format!(
+            ", of which winter's share leaves {} to take by the likely figures",
+            places(take)
+        ),
+    });
+    let untold: Vec<_> = take.iter().copied().filter(|comb| !comb.brood_told).collect();
+    if !untold.is_empty() {
+        says.push_str(&format!("; of brood on {} nothing was said", places(&untold)));
+    }
+    let entries: Vec<usize> = free.iter().filter_map(|comb| comb.look).collect();
+    let told = told(says, &entries);
+    match u32::try_from(take.len()) {
+        Ok(count @ 1..) => {
+            visit.why.push((Reason::Ripe, told));
+            visit.carry.push((Thing::Bars, count));
+            visit.carry.push((Thing::Pails, count.div_ceil(COMBS_A_PAIL)));
+        }
+        _ => visit.look_for.push(told),
     }
 }
 

@@ -53,6 +53,10 @@ pub struct Comb {
     pub left: f64,
     /// The entry of the last look, by its place in the books.
     pub last_look: Option<usize>,
+    /// The day of the last look.
+    pub looked_on: Option<Date>,
+    /// Of one face alone the last look tells what is on it.
+    pub one_face: bool,
     /// The shares that the last look said, by the words of the note; both faces together, and with what a look
     /// `as before` kept.
     pub shares: Vec<Said>,
@@ -184,6 +188,8 @@ pub(crate) fn comb_on(h: &mut Holding, told: &Told<'_>, bar: BarId, since: Optio
         drawn: None,
         left: 1.0,
         last_look: None,
+        looked_on: None,
+        one_face: false,
         shares: Vec::new(),
         fault: None,
         said_by: Vec::new(),

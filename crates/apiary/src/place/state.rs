@@ -14,7 +14,16 @@ pub(crate) fn misgivings(fact: &Fact, out: &mut Vec<Misgiving>) {
         Some(Value::Day(day)) => Some(*day),
         _ => None,
     };
-    let impossible = if matches!((degrees("low"), degrees("high")), (Some(low), Some(high)) if low > high) {
+    let far_off = |field| {
+        let degrees: Option<quantity::Celsius> = degrees(field);
+        degrees.is_some_and(|degrees| !(-90.0..=60.0).contains(&degrees.get()))
+    };
+    let impossible = if let Some(field) = ["low", "high"].into_iter().find(|field| far_off(field)) {
+        Some((
+            field,
+            "no station near the ground has read that; is the unit right?",
+        ))
+    } else if matches!((degrees("low"), degrees("high")), (Some(low), Some(high)) if low > high) {
         Some(("low", "the lowest temperature of a day is not above its highest"))
     } else if fact
         .text("digest")

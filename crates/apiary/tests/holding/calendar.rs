@@ -14,7 +14,7 @@ fn alder_and(text: &str) -> Farm {
 
 impl Farm {
     fn windows_in(&self, hive: &str) -> Vec<Dated> {
-        let all = windows(&self.holding).into_iter();
+        let all = windows(&self.holding, date(2026, 7, 1)).into_iter();
         all.filter(|window| window.hive == hive).collect()
     }
 
@@ -221,12 +221,15 @@ fn a_colony_that_is_lost_united_or_sold_has_no_dates() {
     let split = "2026-05-10 split alder bars 3 to 5 into birch queen stayed";
     for line in ["2026-06-14 lost birch", "2026-06-14 unite birch into alder"] {
         assert!(
-            windows(&alder_and(&format!("{split}\n{line}")).holding).is_empty(),
+            windows(&alder_and(&format!("{split}\n{line}")).holding, date(2026, 7, 1)).is_empty(),
             "{line}"
         );
     }
     let other = alder_and(&format!("{split}\n2026-06-14 unite alder into birch"));
-    assert!(windows(&other.holding).is_empty(), "its queen lays for both");
+    assert!(
+        windows(&other.holding, date(2026, 7, 1)).is_empty(),
+        "its queen lays for both"
+    );
 }
 
 #[test]
@@ -236,7 +239,7 @@ fn every_window_of_every_happening_is_told_in_order_with_its_note() {
          2026-05-17 queen-cells alder sealed 2
          2026-05-18 swarm alder gone",
     );
-    let all = windows(&farm.holding);
+    let all = windows(&farm.holding, date(2026, 7, 1));
     assert!(all.is_sorted_by_key(|window| (window.from, window.to)));
     for window in &all {
         assert!(window.from <= window.to, "{window:?}");
@@ -250,4 +253,50 @@ fn every_window_of_every_happening_is_told_in_order_with_its_note() {
     for asks in [Asks::LeaveAlone, Asks::Ready, Asks::Look, Asks::Know] {
         assert!(all.iter().any(|window| window.asks == asks), "{asks:?}");
     }
+}
+
+/// A cell found open on the day of the swarm is what was waited for; the sealed ones beside it may still lead casts.
+#[test]
+fn a_cell_seen_open_tells_more_than_the_day_of_the_swarm() {
+    let farm = alder_and(
+        "2026-05-10 queen-cells alder charged 3
+         2026-05-23 swarm alder gone
+         2026-05-23 queen-cells alder bar 7 sealed 5 emerged 1",
+    );
+    assert!(!farm.has("alder", "the first virgin emerges"));
+    assert!(
+        !farm.has("alder", "swarm with the old queen leave"),
+        "she has left"
+    );
+    assert!(farm.has("alder", "more casts may leave"));
+    let sealed = farm.windows_in("alder");
+    assert!(
+        sealed
+            .iter()
+            .any(|window| window.after.says() == "sealed queen cells"),
+        "five are still to come: {sealed:#?}"
+    );
+    let out = sealed
+        .iter()
+        .filter(|window| window.after.says() == "queen cells open or torn");
+    let mates = out
+        .into_iter()
+        .find(|window| window.what.contains("flies to mate"));
+    assert_eq!(
+        mates.map(|window| window.from),
+        Some(date(2026, 5, 28)),
+        "five days after she came out at the soonest"
+    );
+}
+
+/// She may have come out on any day since the cell was last seen sealed.
+#[test]
+fn a_cell_seen_open_was_left_at_any_time_since_it_was_sealed() {
+    let farm = alder_and(
+        "2026-05-01 queen-cells alder bar 3 sealed 2
+         2026-05-05 queen-cells alder bar 3 emerged 2",
+    );
+    assert_eq!(farm.window("alder", "flies to mate").0, date(2026, 5, 6));
+    let unseen = alder_and("2026-05-05 queen-cells alder bar 3 emerged 2");
+    assert_eq!(unseen.window("alder", "flies to mate").0, date(2026, 5, 10));
 }

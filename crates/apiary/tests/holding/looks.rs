@@ -79,9 +79,10 @@ fn both_faces_of_a_day_make_one_comb() {
     );
     assert_eq!(farm.share("alder", 1, "brood"), Some(5.0 / 8.0));
     assert_eq!(farm.comb("alder", 1).drawn, Some(7.0 / 8.0));
-    // What one face alone says is taken for both, as long as the other says nothing.
-    assert_eq!(farm.share("alder", 1, "pollen"), Some(1.0 / 8.0));
-    assert_eq!(farm.share("alder", 1, "honey"), Some(2.0 / 8.0));
+    // What one face alone says is on half of the comb.
+    assert_eq!(farm.share("alder", 1, "pollen"), Some(1.0 / 16.0));
+    assert_eq!(farm.share("alder", 1, "honey"), Some(1.0 / 8.0));
+    assert!(!farm.comb("alder", 1).one_face);
 }
 
 #[test]
@@ -433,4 +434,102 @@ mod answers {
             ]
         );
     }
+}
+
+/// Looks of one day add up, and a look that speaks of something else leaves what is known of the comb.
+#[test]
+fn a_look_takes_away_only_what_it_says_anew() {
+    let farm = two_hives_and(
+        "2026-04-26 look alder bar 2 drawn 8/8 capped 2/8 sealed 2/8
+         2026-04-26 look alder bar 2 pollen 1/8
+         2026-04-30 look alder bar 2 queen seen",
+    );
+    assert_eq!(farm.share("alder", 2, "sealed"), Some(2.0 / 8.0));
+    assert_eq!(farm.share("alder", 2, "pollen"), Some(1.0 / 8.0));
+    assert_eq!(farm.comb("alder", 2).said_by, [4, 5, 6]);
+    let anew = two_hives_and(
+        "2026-04-26 look alder bar 2 drawn 8/8 capped 2/8 sealed 2/8
+         2026-04-30 look alder bar 2 drawn 8/8 capped 3/8",
+    );
+    assert_eq!(
+        anew.share("alder", 2, "sealed"),
+        None,
+        "another day's look tells all it saw"
+    );
+}
+
+/// Ripe is capped for three quarters, with no brood that any look of the day told, and of both faces.
+#[test]
+fn what_may_hold_brood_is_not_ripe() {
+    let ripe = |looks: &str| -> Vec<(u16, bool)> {
+        let farm = two_hives_and(looks);
+        let ripe = apiary::colony::answers::ripe(&farm.holding);
+        ripe.iter().map(|comb| (comb.place, comb.brood_told)).collect()
+    };
+    let on = |says: &str| format!("2026-07-01 look alder bar 6 drawn 8/8 {says}");
+    assert_eq!(ripe(&on("capped 6/8 brood 0/8")), [(6, true)]);
+    assert_eq!(
+        ripe(&on("capped 6/8 pollen 2/8")),
+        [(6, true)],
+        "nothing is left over"
+    );
+    assert_eq!(
+        ripe(&on("capped 6/8")),
+        [(6, false)],
+        "of two eighths nothing is known"
+    );
+    assert_eq!(ripe(&on("capped 5/8 brood 0/8")), []);
+    assert_eq!(ripe(&on("capped 6/8 sealed 1/8")), []);
+    assert_eq!(ripe(&on("capped 6/8 eggs seen")), []);
+    let twice = "2026-07-01 look alder bar 6 drawn 8/8 sealed 2/8\n2026-07-01 look alder bar 6 capped 6/8";
+    assert_eq!(ripe(twice), []);
+    let near = "2026-07-01 look alder bar 6 face near drawn 8/8 capped 8/8";
+    assert_eq!(ripe(near), [], "the far face is not known");
+    assert_eq!(
+        ripe(&format!(
+            "{near}\n2026-07-01 look alder bar 6 face far drawn 8/8 capped 7/8 brood 0/8"
+        )),
+        [(6, true)]
+    );
+}
+
+/// A swarm on old combs has none of the brood that was in them before it came.
+#[test]
+fn what_was_anothers_is_not_the_new_colonys() {
+    let farm = two_hives_and(
+        "2026-04-01 start alder 4 bars drawn
+         2026-05-01 look alder bar 1 drawn 8/8 brood 5/8 honey 2/8 bees 6/8
+         2026-05-10 lost alder
+         2026-05-20 install alder swarm as wren",
+    );
+    let alder = farm.holding.hive_labels.get("alder").expect("a hive");
+    let bars = apiary::colony::answers::bars(&farm.holding, &farm.books, alder);
+    assert!(bars[0].of_another && !bars[4].of_another);
+    assert_eq!(
+        bars[0].contents.as_deref(),
+        Some("before wren came: drawn 8/8 brood 5/8 honey 2/8 bees 6/8")
+    );
+    let shares = &bars[0].comb.as_ref().expect("a comb").shares;
+    assert_eq!(shares, &[("drawn", 1.0), ("honey", 0.25)]);
+    let notes = |entry: usize| farm.notes.get(entry);
+    let parts = apiary::colony::answers::strengths(&farm.holding, &notes, alder).expect("a section");
+    assert!(parts[0].whole.bees.is_none() && parts[0].whole.brood_cells.is_none());
+    assert!(parts[0].whole.honey_kg.is_some(), "the honey is there still");
+    // As before would be said of another colony's brood.
+    let doubts = farm.doubts("2026-05-24 look alder bar 1 as before");
+    assert!(
+        doubts
+            .iter()
+            .any(|doubt| doubt.says.contains("wren came on 2026-05-20")),
+        "{doubts:?}"
+    );
+    // Combs that came with the bees are theirs.
+    let split = two_hives_and(
+        "2026-04-01 start alder 8 bars drawn
+         2026-05-01 look alder bars 1 to 4 drawn 8/8 brood 5/8
+         2026-05-10 split alder bars 1 to 4 into birch queen moved",
+    );
+    let birch = split.holding.hive_labels.get("birch").expect("a hive");
+    let bars = apiary::colony::answers::bars(&split.holding, &split.books, birch);
+    assert!(bars.iter().all(|bar| !bar.of_another));
 }

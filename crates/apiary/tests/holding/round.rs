@@ -1,7 +1,7 @@
 //! The round of a yard, bait boxes and swarm calls.
 
-use apiary::colony::baits;
 use apiary::colony::round::{self, Reason, Round, Thing};
+use apiary::colony::{baits, meaning};
 use jiff::civil::{Date, date};
 
 use crate::{Farm, two_hives_and};
@@ -9,7 +9,7 @@ use crate::{Farm, two_hives_and};
 impl Farm {
     fn round(&self, yard: &str, day: Date) -> Round {
         let yard = self.holding.ground.yard_labels.get(yard).expect("a yard");
-        round::round(&self.holding, yard, day, &|entry| self.notes.get(entry))
+        round::round(&self.holding, yard, day, &|entry| self.notes.get(entry), None)
     }
 }
 
@@ -49,16 +49,24 @@ fn each_hive_stands_in_one_part_of_the_round() {
     assert_eq!(reasons(&later, "birch"), [Reason::LookDue]);
 }
 
+/// More than winter's share is taken from alder, none from birch with its one full comb.
 #[test]
 fn what_is_carried_is_counted_and_said_for_which_hive() {
     let farm = bees_and(
-        "2026-06-14 look alder bars 5 to 8 drawn 8/8 capped 8/8
-         2026-06-14 look alder bar 4 drawn 8/8 capped 7/8
+        "2026-06-14 look alder bars 1 to 20 drawn 8/8 capped 8/8
          2026-06-14 look birch bar 8 drawn 8/8 capped 8/8
          2026-06-14 fault birch bar 3 crossed
          2026-06-14 queen-cells birch sealed 2",
     );
-    let round = farm.round("orchard", date(2026, 6, 15));
+    let day = date(2026, 6, 15);
+    let round = farm.round("orchard", day);
+    let notes = |entry: usize| farm.notes.get(entry);
+    let alder = farm.holding.hive_labels.get("alder").expect("a hive");
+    let parts = meaning::parts(&farm.holding, alder, day, &notes);
+    let harvest = meaning::harvest(&parts[0], &meaning::winter_check(&parts[0], None));
+    // Twenty combs of about 2.3 kg and a need of about 15 kg leave some, and not all.
+    let count = u32::try_from(harvest.likely).expect("few");
+    assert!((8..20).contains(&count), "{count}");
     let carried: Vec<_> = round
         .carry
         .iter()
@@ -67,20 +75,52 @@ fn what_is_carried_is_counted_and_said_for_which_hive() {
     assert_eq!(
         carried,
         [
-            (Thing::Bars, 6),
-            (Thing::Pails, 3),
+            (Thing::Bars, count),
+            (Thing::Pails, count.div_ceil(4)),
             (Thing::Cages, 1),
             (Thing::Boxes, 1),
             (Thing::Ties, 1)
         ]
     );
-    assert_eq!(
-        round.carry[0].for_hives,
-        [("alder".to_owned(), 5), ("birch".to_owned(), 1)]
+    assert_eq!(round.carry[0].for_hives, [("alder".to_owned(), count)]);
+    assert_eq!(reasons(&round, "birch"), [Reason::Window, Reason::Mend]);
+    let birch = round
+        .visits
+        .iter()
+        .find(|visit| visit.hive == "birch")
+        .expect("a visit");
+    assert!(
+        birch
+            .look_for
+            .iter()
+            .any(|told| told.says.contains("winter's share leaves none")),
+        "{:?}",
+        birch.look_for
     );
-    assert_eq!(
-        reasons(&round, "birch"),
-        [Reason::Window, Reason::Mend, Reason::Ripe]
+}
+
+/// What is set aside, was seen long ago or hangs in a hive that stays closed sends nobody with a pail.
+#[test]
+fn combs_that_must_not_be_taken_are_not_carried_for() {
+    const RIPE: &str = "2026-06-14 look alder bars 1 to 20 drawn 8/8 capped 8/8";
+    let pails = |more: &str, day: Date| {
+        let round = bees_and(&format!("{RIPE}\n{more}")).round("orchard", day);
+        let alder = round.visits.iter().find(|visit| visit.hive == "alder");
+        alder.is_some_and(|visit| visit.carry.iter().any(|(thing, _)| *thing == Thing::Pails))
+    };
+    let (soon, later, winter) = (date(2026, 6, 15), date(2026, 7, 27), date(2026, 11, 22));
+    assert!(pails("2026-06-14 flow begins", soon));
+    assert!(!pails("2026-06-14 feed alder syrup 1 kg", soon));
+    assert!(!pails("2026-06-14 treat alder with \"thymol\"", soon));
+    assert!(!pails(
+        "2026-06-14 quarantine alder because \"odd cappings\"",
+        soon
+    ));
+    assert!(!pails("2026-06-14 sign alder bar 3 \"sunken cappings\"", soon));
+    assert!(!pails("2026-06-14 flow begins", later), "seen 43 days before");
+    assert!(
+        !pails("2026-11-20 look alder bars 1 to 20 as before", winter),
+        "hives stay closed"
     );
 }
 
@@ -120,7 +160,7 @@ fn a_stopped_look_light_stores_and_jottings_bring_the_keeper_back() {
     );
     let round = farm.round("orchard", date(2026, 5, 12));
     assert_eq!(reasons(&round, "alder"), [Reason::Light, Reason::Stopped]);
-    assert_eq!(reasons(&round, "birch"), [Reason::Jotting]);
+    assert_eq!(reasons(&round, "birch"), [], "words alone send nobody");
     let gone_on = bees_and(
         "2026-05-10 look alder bars 1 to 4 drawn 8/8
          2026-05-10 look alder stopped 4

@@ -1,6 +1,7 @@
 //! What a phone is given: every hive with its last map.
 
 use apiary::arena::{BarId, HiveId};
+use apiary::colony::answers::is_of_another;
 use apiary::ground::state::{BEE_SPACE, Pattern};
 use apiary::note::Value as Said;
 use jiff::civil::DateTime;
@@ -78,7 +79,7 @@ fn hive_of(reader: &Reader<'_>, id: HiveId, yard: Option<&str>) -> Value {
         "entrance": entrance,
         "colonies": colonies,
         "comb": pattern.map(|pattern| shape(reader, pattern)),
-        "bars": hive.bars.iter().zip(1u16..).map(|(bar, place)| bar_of(reader, *bar, place)).collect::<Vec<_>>(),
+        "bars": hive.bars.iter().zip(1u16..).map(|(bar, place)| bar_of(reader, id, *bar, place)).collect::<Vec<_>>(),
     })
 }
 
@@ -98,7 +99,7 @@ fn shape(reader: &Reader<'_>, pattern: &Pattern) -> Value {
     })
 }
 
-fn bar_of(reader: &Reader<'_>, bar: BarId, place: u16) -> Value {
+fn bar_of(reader: &Reader<'_>, hive: HiveId, bar: BarId, place: u16) -> Value {
     let h = reader.holding();
     let bar = &h.bars[bar];
     let mut told = Map::new();
@@ -115,7 +116,9 @@ fn bar_of(reader: &Reader<'_>, bar: BarId, place: u16) -> Value {
     if let Some(drawn) = comb.drawn {
         shares.insert("drawn".into(), eighths(drawn));
     }
-    for (word, share) in &comb.shares {
+    // What was seen of another colony cannot be as before for the one that has come since.
+    let of_another = is_of_another(h, hive, place, comb);
+    for (word, share) in comb.shares.iter().filter(|_| !of_another) {
         let word = word.strip_suffix("_share").unwrap_or(word);
         shares.insert(word.into(), eighths(*share));
     }
@@ -126,7 +129,7 @@ fn bar_of(reader: &Reader<'_>, bar: BarId, place: u16) -> Value {
     if let Some(fault) = &comb.fault {
         told.insert("fault".into(), json!(fault.what));
     }
-    if let Some(look) = comb.last_look {
+    if let Some(look) = comb.last_look.filter(|_| !of_another) {
         told.insert(
             "looked_on".into(),
             json!(reader.entry(look).envelope.day.to_string()),

@@ -37,7 +37,7 @@ const MATING_HIGH: f64 = 20.0;
 
 /// All windows of all colonies, or of one hive.
 pub fn calendar(reader: &Reader<'_>, part: Part) -> Page {
-    let windows = calendar::windows(reader.holding());
+    let windows = calendar::windows(reader.holding(), reader.day());
     let mut page = Page::new("Calendar").with([Block::text(INTRO)]);
     page.blocks.extend(days_told(reader, &windows));
     let hives = by_hive(&windows);
@@ -85,7 +85,7 @@ fn on_a_phone() -> Vec<Block> {
 pub fn calendar_blocks(reader: &Reader<'_>, hive: Option<HiveId>) -> Vec<Block> {
     let h = reader.holding();
     let Some(id) = hive else {
-        let windows = calendar::windows(h);
+        let windows = calendar::windows(h, reader.day());
         let mut blocks = days_told(reader, &windows);
         let hives = by_hive(&windows);
         let told = hives
@@ -99,7 +99,7 @@ pub fn calendar_blocks(reader: &Reader<'_>, hive: Option<HiveId>) -> Vec<Block> 
     if h.hives[id].is_store() || h.living_in(id).next().is_none() {
         return Vec::new();
     }
-    let windows = calendar::windows_in(h, id);
+    let windows = calendar::windows_in(h, id, reader.day());
     let all: Vec<&Dated> = windows.iter().collect();
     let mut blocks = if all.is_empty() {
         vec![Block::text(
@@ -238,7 +238,7 @@ fn happening(reader: &Reader<'_>, because: usize, windows: &[&Dated]) -> Vec<Blo
         intro = intro.plain(format!(" All of it {only_if}."));
     }
     let day = reader.day();
-    let columns = ["What", "From", "Usually", "To", "Source"].map(Column::words);
+    let columns = ["What", "Days", "Usually", "Source"].map(Column::words);
     let caption = format!("{}: {} on {}", first.name, first.after.says(), first.since);
     let table = Table::new(caption, columns.to_vec(), "").with(windows.iter().map(|window| {
         let what = Words::new(window.what);
@@ -248,9 +248,8 @@ fn happening(reader: &Reader<'_>, because: usize, windows: &[&Dated]) -> Vec<Blo
         };
         vec![
             what,
-            Words::new(window.from.to_string()),
+            Words::new(span(window.from, window.to)),
             Words::new(window.usual.map_or_else(String::new, |(from, to)| span(from, to))),
-            Words::new(window.to.to_string()),
             by(reader, window.source).plain(format!(": {}", window.basis)),
         ]
     }));
@@ -370,7 +369,7 @@ pub(crate) fn soon(reader: &Reader<'_>) -> Vec<Block> {
     let day = reader.day();
     let h = reader.holding();
     let mut lines: Vec<(Date, Words)> = Vec::new();
-    for window in calendar::windows(h) {
+    for window in calendar::windows(h, reader.day()) {
         let is_soon = window.holds(day) || (window.from > day && (window.from - day).get_days() <= SOON);
         if window.asks != Asks::Know && (is_soon || is_overdue(&window, day)) {
             lines.push((window.from, line(reader, &window)));
@@ -380,7 +379,11 @@ pub(crate) fn soon(reader: &Reader<'_>) -> Vec<Block> {
         if (by - day).get_days() <= SOON {
             let words = Words::default()
                 .strong(by.to_string())
-                .plain(": bait box ")
+                .plain(if by < day {
+                    " (passed): bait box "
+                } else {
+                    ": bait box "
+                })
                 .link(bait.place.clone(), reader.link("/swarms"))
                 .plain(", look into it by then.");
             lines.push((by, words));
@@ -430,8 +433,8 @@ pub(crate) fn soon(reader: &Reader<'_>) -> Vec<Block> {
 pub fn feed(reader: &Reader<'_>, hive: Option<HiveId>, asked_alone: bool) -> String {
     let h = reader.holding();
     let windows = match hive {
-        Some(hive) => calendar::windows_in(h, hive),
-        None => calendar::windows(h),
+        Some(hive) => calendar::windows_in(h, hive, reader.day()),
+        None => calendar::windows(h, reader.day()),
     };
     let since = reader.day().checked_sub(OVERDUE.days()).unwrap_or(Date::MIN);
     let mut events: Vec<ics::Event> = windows

@@ -43,6 +43,8 @@ pub fn ripe_blocks(reader: &Reader<'_>) -> Vec<Block> {
         Column::words("Hive"),
         Column::amounts("Bar"),
         Column::amounts("Capped %"),
+        Column::words("Seen"),
+        Column::words("Brood"),
         Column::words("Set aside because"),
     ];
     let rows = ripe.iter().map(|ripe| {
@@ -50,13 +52,15 @@ pub fn ripe_blocks(reader: &Reader<'_>) -> Vec<Block> {
             hive_link(reader, &ripe.hive),
             Words::amount(ripe.place.to_string()),
             Words::because(percent(ripe.capped), note_path(reader.books(), ripe.look)),
+            super::day(reader.holding().combs[ripe.comb].looked_on),
+            Words::new(if ripe.brood_told { "none" } else { "not told" }),
             super::meaning::asides_said(reader, &ripe.asides(reader.holding(), reader.day(), &notes)),
         ]
     });
     vec![
         Block::Table(Table::new("Combs last seen ripe", columns, "").with(rows)),
         Block::text(
-            Words::new("Leave the winter's share. Ripe means capped for three quarters and no brood (")
+            Words::new("Leave the winter's share, and look again first where the look is old or told nothing of brood. Ripe means capped for three quarters and no brood seen (")
                 .link(
                     "common practice, no source",
                     reader.link("/sources#common-practice"),

@@ -52,11 +52,16 @@ pub fn meaning_blocks(reader: &Reader<'_>, hive: HiveId) -> Vec<Block> {
 fn part_blocks(reader: &Reader<'_>, part: &Part<'_>) -> Vec<Block> {
     let room = meaning::room(part);
     let bound = meaning::bound(part);
-    let winter = meaning::winter_check(part, None, None);
+    let yard = reader.holding().hives[part.hive].yard;
+    let weather = yard.and_then(|yard| reader.weather(yard));
+    let winter = meaning::winter_check(part, weather.as_deref());
     let signs = meaning::signs(part, &room, &bound);
     let mending = meaning::mending(part, &room);
     vec![
-        Block::section("Room", [Block::List(room_said(reader, &room))]),
+        Block::section(
+            "Room",
+            [Block::List(room_said(reader, &room, part.building_ends()))],
+        ),
         Block::section("Signs of swarming", signs_said(reader, &signs)),
         Block::section("Where a bar may be put", places_said(reader, part, &room)),
         Block::section("Honey in the brood nest", bound_said(reader, &bound)),
@@ -69,7 +74,11 @@ fn part_blocks(reader: &Reader<'_>, part: &Part<'_>) -> Vec<Block> {
         Block::section("Follower", care::follower_said(reader, &meaning::follower(part))),
         Block::section(
             "Heat and robbing",
-            care::care_said(reader, &meaning::heat(part), &meaning::robbing(part)),
+            care::care_said(
+                reader,
+                &meaning::heat(part, weather.as_deref()),
+                &meaning::robbing(part),
+            ),
         ),
     ]
 }
@@ -132,6 +141,12 @@ fn combs(value: f64) -> String {
     text.strip_suffix(".0").unwrap_or(&text).to_owned()
 }
 
+/// `1 full comb`, `2.5 full combs`.
+fn full_combs(count: String) -> String {
+    let word = if count == "1" { "full comb" } else { "full combs" };
+    format!("{count} {word}")
+}
+
 /// An estimate of combs, with its bounds where there are any.
 fn combs_between(of: Estimate) -> String {
     let (lo, value, hi) = (combs(of.lo()), combs(of.value()), combs(of.hi()));
@@ -148,7 +163,7 @@ fn on(from: Date, days: f64) -> Option<Date> {
     (days < 3_660.0).then(|| from.saturating_add((days as i64).days()))
 }
 
-fn room_said(reader: &Reader<'_>, room: &Room) -> Vec<Words> {
+fn room_said(reader: &Reader<'_>, room: &Room, season_ends: Date) -> Vec<Words> {
     let mut said = Vec::new();
     let left = if room.to_draw.hi() <= 0.0 {
         Words::new("Every bar of its places is drawn to the end")
@@ -196,13 +211,13 @@ fn room_said(reader: &Reader<'_>, room: &Room) -> Vec<Words> {
                 .and(by(reader, &reckon::sources::GARWOOD_1936))
                 .plain("; wider still where combs are drawn in bursts). A comb first told of counts as drawn since the look before."),
             );
-            said.push(full_said(room, rate.value()));
+            said.push(full_said(room, rate.value(), season_ends));
         }
     }
     said
 }
 
-fn full_said(room: &Room, rate: f64) -> Words {
+fn full_said(room: &Room, rate: f64, season_ends: Date) -> Words {
     let Some(full) = room.full else {
         return Words::new(if room.is_long_ago {
             "That was more than six weeks ago, and the flow is another: when all will be drawn cannot be said before the next look."
@@ -217,6 +232,19 @@ fn full_said(room: &Room, rate: f64) -> Words {
     }
     let day = |days: f64| on(full.from, days).map_or_else(|| "years away".to_owned(), |day| day.to_string());
     let latest = full.hi.map_or_else(|| "never".to_owned(), day);
+    let soonest = on(full.from, full.lo);
+    if soonest.is_none_or(|soonest| soonest > season_ends) {
+        return Words::new(format!(
+            "At that rate not all is drawn this season, and no rate keeps when the flow ends: building is over about {season_ends}."
+        ));
+    }
+    let likely = on(full.from, full.days).filter(|likely| *likely <= season_ends);
+    if likely.is_none() {
+        return Words::new(format!(
+            "At that rate not all is likely to be drawn this season; the doubt allows {} at the soonest. Building is over about {season_ends}.",
+            day(full.lo)
+        ));
+    }
     Words::new(format!(
         "At that rate all is drawn about {}, {:.0} days after the last look; the doubt allows from {} to {latest}. No rate keeps when the flow ends.",
         day(full.days),
@@ -346,7 +374,7 @@ fn places_said(reader: &Reader<'_>, part: &Part<'_>, room: &Room) -> Vec<Block> 
     let is_full = part.to == last && !room.bare.contains(&last);
     if is_full {
         blocks.push(Block::text(
-            "The last place holds a comb, so a bar can be put in only where one goes out.",
+            "The last place holds a comb, so a bar can be put in only where another, or a bare one, goes out.",
         ));
     }
     blocks
@@ -422,7 +450,7 @@ fn bound_said(reader: &Reader<'_>, bound: &Bound) -> Vec<Block> {
         let first = bound.filled[0].day;
         let way = if change >= 0.0 { "more" } else { "less" };
         said.push(Words::new(format!(
-            "That is {} points {way} than on {first}.",
+            "That is {} % of a comb {way} than on {first}.",
             percent(change.abs())
         )));
     }
@@ -450,7 +478,7 @@ fn mending_said(reader: &Reader<'_>, mending: &meaning::Mending) -> Vec<Block> {
             "No comb is known to be crossed, bulging, attached, fallen or broken.",
         ));
     }
-    if let Some((from, to)) = mending.held.filter(|(from, to)| from < to) {
+    if let Some((from, to)) = mending.held {
         said.push(Words::new(format!(
             "Bars {from} to {to} hang together from fault to fault: straight combs are what every exchange needs."
         )));
@@ -473,14 +501,14 @@ fn mending_said(reader: &Reader<'_>, mending: &meaning::Mending) -> Vec<Block> {
                 "By {day}, at the fastest rate that the looks allow, the next comb is drawn beside, and follows the fault"
             ),
             Due::LateAugust => {
-                format!("Before {day}: from late August on new comb strays over two or three bars")
+                format!("Before {day}: from then on new comb strays over two or three bars")
             }
         };
         said.push(Words::new(why).plain(" (").and(by(reader, source)).plain(")."));
     }
     if mending.straying {
         said.push(
-            Words::new("From late August on new comb strays over two or three bars (")
+            Words::new("At this time of the year new comb strays over two or three bars (")
                 .and(by(reader, &reckon::sources::FLOTTUM))
                 .plain("): what is straightened now may not stay so."),
         );

@@ -151,11 +151,15 @@ fn because(reader: &Reader<'_>, steps: &[&str]) -> Option<Because> {
                 entries.push(h.ground.patterns[pattern].made_by);
             }
             once_each(&mut entries);
-            let mut because = of(
-                format!("How strong {name} is"),
-                "the shares that the last look at each comb told, times what a full comb of its pattern holds; the cells and thickness measured where they were, else usual ones",
-                entries,
-            )?;
+            let told: Vec<String> = super::hive::strong::strength_in_short(reader, id)
+                .iter()
+                .map(ToString::to_string)
+                .collect();
+            let says = format!(
+                "{} These are the shares that the last look at each comb told, times what a full comb of its pattern holds; the cells and thickness measured where they were, else usual ones",
+                told.join(" ")
+            );
+            let mut because = of(format!("How strong {name} is"), says.trim_start(), entries)?;
             because.sources = reckon::strength::SOURCES.iter().map(|source| source.id).collect();
             Some(because)
         }

@@ -49,7 +49,8 @@ pub fn yard_round_of(reader: &Reader<'_>, yard: &str) -> Option<Block> {
 /// The parts of the round of a yard.
 pub fn yard_round_blocks(reader: &Reader<'_>, yard: YardId) -> Vec<Block> {
     let notes = |entry| reader.note(entry);
-    let round = round::round(reader.holding(), yard, reader.day(), &notes);
+    let weather = reader.weather(yard);
+    let round = round::round(reader.holding(), yard, reader.day(), &notes, weather.as_deref());
     let mut blocks = vec![Block::text(in_short(&round))];
     let hazards = round.hazards.iter();
     blocks.extend(hazards.map(|hazard| {
@@ -86,12 +87,13 @@ pub fn yard_round_blocks(reader: &Reader<'_>, yard: YardId) -> Vec<Block> {
         blocks.push(Block::section("Nothing due", [Block::List(quiet.collect())]));
     }
     if !round.without_bees.is_empty() {
-        let empty: Vec<Words> = round
-            .without_bees
-            .iter()
-            .map(|hive| hive_link(reader, hive))
-            .collect();
-        blocks.push(Block::section("Without bees", [Block::List(empty)]));
+        let mut empty = Words::default();
+        for (n, hive) in round.without_bees.iter().enumerate() {
+            empty = empty
+                .plain(if n > 0 { ", " } else { "" })
+                .and(hive_link(reader, hive));
+        }
+        blocks.push(Block::section("Without bees", [Block::Text(empty.plain("."))]));
     }
     blocks
 }
@@ -161,7 +163,11 @@ fn thing(what: Thing, count: u32) -> String {
 fn visit_block(reader: &Reader<'_>, visit: &Visit, number: usize) -> Block {
     let mut facts = Vec::new();
     let mut fact = |name: &str, words: Words| facts.push((name.to_owned(), words));
-    let bees = visit.colonies.iter().filter(|colony| **colony != visit.hive);
+    let is_alone = visit.colonies.len() == 1;
+    let bees = visit
+        .colonies
+        .iter()
+        .filter(|colony| !is_alone || **colony != visit.hive);
     let bees: Vec<String> = bees.cloned().collect();
     if !bees.is_empty() {
         fact("Bees", Words::new(listed(&bees)));

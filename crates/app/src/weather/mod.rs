@@ -13,7 +13,6 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use apiary::arena::YardId;
 use apiary::note::Fact;
-use jiff::civil::Date;
 use ledger::{Digest, FarmId, Fault, Store};
 use reckon::weather::{DailySeries, DayWeather, WeatherFile, read};
 
@@ -102,7 +101,8 @@ impl Reader<'_> {
     /// their days are cut at the day that is looked at.
     pub fn weather_told(&self, yard: YardId) -> YardWeather {
         let now = self.holding_now();
-        let until = self.on.unwrap_or(Date::MAX);
+        // A file may hold days that are still to come; nothing is known of those.
+        let until = self.day();
         let mut series = DailySeries::default();
         let mut parts = Vec::new();
         if now.ground.yards.iter().all(|(id, _)| id != yard) {

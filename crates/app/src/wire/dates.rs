@@ -34,7 +34,9 @@ fn why(why: &[(Reason, Told)], books: &Books) -> Vec<Value> {
 pub fn yard_round(reader: &Reader<'_>, yard: &str) -> Option<Value> {
     let (h, books) = (reader.holding(), reader.books());
     let notes = |entry| reader.note(entry);
-    let round = round::round(h, h.ground.yard_labels.get(yard)?, reader.day(), &notes);
+    let id = h.ground.yard_labels.get(yard)?;
+    let weather = reader.weather(id);
+    let round = round::round(h, id, reader.day(), &notes, weather.as_deref());
     let all = |of: &[Told]| of.iter().map(|of| told(of, books)).collect::<Vec<_>>();
     let visits: Vec<Value> = round
         .visits
@@ -94,8 +96,8 @@ pub fn yard_round(reader: &Reader<'_>, yard: &str) -> Option<Value> {
 pub fn calendar(reader: &Reader<'_>, hive: Option<HiveId>) -> Value {
     let (h, books) = (reader.holding(), reader.books());
     let windows = match hive {
-        Some(hive) => calendar::windows_in(h, hive),
-        None => calendar::windows(h),
+        Some(hive) => calendar::windows_in(h, hive, reader.day()),
+        None => calendar::windows(h, reader.day()),
     };
     let window = |window: &Dated| {
         json!({

@@ -3,6 +3,7 @@
 use apiary::colony::meaning::{self, Advice, Aside, Due, Part, Reach, Side, SignKind, Stop};
 use ledger::Books;
 use quantity::Estimate;
+use reckon::weather::DailySeries;
 use serde_json::{Map, Value, json};
 
 use super::{day, handle, handles, maybe, tidy};
@@ -30,7 +31,9 @@ fn part_told(reader: &Reader<'_>, part: &Part<'_>) -> Value {
     let (h, books) = (reader.holding(), reader.books());
     let room = meaning::room(part);
     let bound = meaning::bound(part);
-    let winter = meaning::winter_check(part, None, None);
+    let yard = h.hives[part.hive].yard;
+    let weather = yard.and_then(|yard| reader.weather(yard));
+    let winter = meaning::winter_check(part, weather.as_deref());
     let mending = meaning::mending(part, &room);
     let signs: Vec<Value> = meaning::signs(part, &room, &bound)
         .iter()
@@ -54,7 +57,7 @@ fn part_told(reader: &Reader<'_>, part: &Part<'_>) -> Value {
             "at": follower.at, "bare_behind": follower.bare_behind, "closes_at": follower.closes_at,
             "gaps": follower.gaps, "notes": handles(books, &follower.entries),
         },
-        "heat": heat_told(part, books), "robbing": robbing_told(part, books),
+        "heat": heat_told(part, weather.as_deref(), books), "robbing": robbing_told(part, books),
     })
 }
 
@@ -247,8 +250,8 @@ fn winter_told(winter: &meaning::WinterCheck, books: &Books) -> Value {
     Value::Object(out)
 }
 
-fn heat_told(part: &Part<'_>, books: &Books) -> Value {
-    let heat = meaning::heat(part);
+fn heat_told(part: &Part<'_>, weather: Option<&DailySeries>, books: &Books) -> Value {
+    let heat = meaning::heat(part, weather);
     let combs = heat.combs.iter().map(|comb| {
         let mut told = Map::new();
         told.insert("bar".into(), json!(comb.place));
@@ -257,7 +260,7 @@ fn heat_told(part: &Part<'_>, books: &Books) -> Value {
         Value::Object(told)
     });
     let hot = heat.hot.iter().map(|(day, high, entry)| {
-        json!({ "day": day.to_string(), "high_c": tidy(*high), "note": handle(books, *entry) })
+        json!({ "day": day.to_string(), "high_c": tidy(*high), "note": entry.map(|entry| handle(books, entry)) })
     });
     json!({
         "new_combs": combs.collect::<Vec<_>>(), "hot_days": hot.collect::<Vec<_>>(), "weather_known": heat.weather_known,

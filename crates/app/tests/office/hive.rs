@@ -70,7 +70,10 @@ fn an_estimate_has_its_bounds_says_how_old_it_is_and_what_is_unknown_is_null() {
     );
     let page = spring().hive_page("alder", None);
     says(&page, "By the look of 2026-05-10, 199 days before");
-    says(&page, "these numbers are of that day and not of now");
+    says(
+        &page,
+        "All the worker brood that was told has emerged since, and bees and stores are others",
+    );
     says(&page, "On a good flying day up to a third of a colony may be out");
 }
 

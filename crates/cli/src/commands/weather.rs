@@ -54,6 +54,13 @@ fn told(brought: &Brought, dry: bool) -> Said {
         ),
         _ => String::new(),
     };
+    if let Some(((cold, low), (hot, high))) = series.extremes() {
+        text.push_str(&format!(
+            "  Coldest {:.1} °C on {cold}, hottest {:.1} °C on {hot}: look whether that is °C and the right place.\n",
+            low.get(),
+            high.get()
+        ));
+    }
     for remark in brought.file.remarks() {
         text.push_str(&format!("  {remark}\n"));
     }
@@ -62,7 +69,9 @@ fn told(brought: &Brought, dry: bool) -> Said {
         (Some(note), None) => {
             let how = if dry { "would be written" } else { "is written" };
             text.push_str(&format!("{}\n", note.text));
-            text.extend(note.remarks.iter().map(remark_text));
+            for remark in &note.remarks {
+                text.push_str(&format!("  {}\n", remark_text(remark)));
+            }
             text.push_str(&format!("One note {how}, and the file is kept with it.\n"));
         }
         (None, None) => {}

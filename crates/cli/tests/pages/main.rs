@@ -162,6 +162,8 @@ fn programs_are_told_the_address_beside_the_round() {
     let json: serde_json::Value = serde_json::from_str(&text).expect("JSON");
     assert_eq!(json["address"], format!("http://127.0.0.1:{}/", open.port));
     assert_eq!(json["day"], "2026-11-25");
+    // The address is told before the first page is served; a page that is answered tells that all stands.
+    open.get("/");
     assert_eq!(open.end("-TERM").code(), Some(0));
 }
 

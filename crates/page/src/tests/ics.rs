@@ -148,10 +148,15 @@ fn the_same_events_give_the_same_bytes() {
 #[test]
 fn an_empty_calendar_can_be_read_and_the_last_of_all_days_leaves_an_event_out() {
     let empty = read(&written(Vec::new()));
-    assert_eq!(empty.components.len(), 1);
+    // A zone stands in it, since one component has to.
+    let zones = empty
+        .components
+        .iter()
+        .filter(|component| component.component_type == ICalendarComponentType::VTimezone);
+    assert_eq!(zones.count(), 1);
     let last = Event {
         to: Date::MAX,
         ..event("a", "b")
     };
-    assert_eq!(read(&written(vec![last])).components.len(), 1);
+    assert_eq!(written(vec![last]), written(Vec::new()));
 }

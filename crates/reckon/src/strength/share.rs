@@ -107,7 +107,7 @@ pub(super) fn stages(seen: &Seen) -> Stages {
     let all = match seen.brood {
         Some(brood) => Some(Share::said(brood.max(known))),
         None if missing == 0 => Some(Share::said(known)),
-        None => from_some_stages(said),
+        None => from_some_stages(said, free_for_brood(seen, known)),
     };
     Stages {
         eggs: stage(said[0]),
@@ -117,11 +117,20 @@ pub(super) fn stages(seen: &Seen) -> Stages {
     }
 }
 
+/// What is drawn and holds nothing else that was said: no more brood than that can be there unsaid.
+fn free_for_brood(seen: &Seen, known: f64) -> f64 {
+    let honey = seen.capped.unwrap_or(0.0) + seen.honey.unwrap_or(0.0);
+    let others = [seen.drones, seen.nectar, seen.pollen];
+    let taken = known + honey + others.into_iter().flatten().sum::<f64>();
+    (seen.drawn.unwrap_or(1.0) - taken).max(0.0)
+}
+
 /// All brood, where some stages were not said: those that were stand for the others by the days each lasts. The
-/// others may be none, or twice as many.
+/// others may be none, or twice as many, as far as the comb has room for them.
 ///
-/// Brood of no stage that was said tells nothing of the others, nor do stages of less than twelve days.
-fn from_some_stages(said: [Option<f64>; 3]) -> Option<Share> {
+/// Stages of less than twelve days say too little of the others: they count as they are, and the others from none.
+/// Brood of no stage that was said tells nothing.
+fn from_some_stages(said: [Option<f64>; 3], free: f64) -> Option<Share> {
     let (known, days) = said
         .iter()
         .zip(&STAGE_DAYS)
@@ -130,13 +139,18 @@ fn from_some_stages(said: [Option<f64>; 3]) -> Option<Share> {
             (known + share, days + of_stage)
         });
     let of_all: f64 = STAGE_DAYS.iter().map(|days| days.value).sum();
-    if known <= 0.0 || days < STAGE_DAYS[2].value {
+    if known <= 0.0 {
         return None;
     }
-    let others = known * (of_all - days) / days;
+    let by_days = known * (of_all - days) / days;
+    let others = if days < STAGE_DAYS[2].value {
+        0.0
+    } else {
+        by_days.min(free)
+    };
     Some(Share {
         shared_down: others,
-        shared_up: others,
+        shared_up: (2.0 * by_days).min(free) - others,
         looked_at: known.min(1.0),
         ..Share::said(known + others)
     })

@@ -12,7 +12,9 @@ pub use looks::{
     BarChange, Change, LifeRow, LookChanges, Notes, Unfinished, changes, life, look_days, unfinished,
 };
 pub use strength::{BarStrength, PartStrength, strengths};
+pub(super) use strength::{honey_kg, most_honey_kg};
 
+use super::look::share_of;
 use super::meaning::{Aside, asides};
 use super::state::Comb;
 use crate::arena::{CombId, HiveId};
@@ -55,6 +57,28 @@ pub struct BarRow {
     pub look: Option<usize>,
     /// The day of the last look.
     pub looked_on: Option<Date>,
+    /// Whether that look was before the colony came that lives there now: bees and brood it told are not among
+    /// [`Self::comb`]'s shares.
+    pub of_another: bool,
+}
+
+/// What tells of bees and brood in a look, by the words of the note.
+pub(super) const OF_BEES: [&str; 6] = ["brood", "sealed", "open", "eggs_share", "drones", "bees"];
+
+/// Whether the last look at a comb told of another colony's bees and brood: it hung there before the one that lives
+/// there now came, and nobody has looked at it since.
+pub fn is_of_another(h: &Holding, hive: HiveId, place: u16, comb: &Comb) -> bool {
+    let Some(colony) = h.colony_at(hive, place) else {
+        return false;
+    };
+    let since = h.colonies[colony].since;
+    was_before(comb, hive, since) && comb.looked_on.is_some_and(|day| day < since)
+}
+
+/// Whether a comb hung in a hive before a day.
+pub(super) fn was_before(comb: &Comb, hive: HiveId, day: Date) -> bool {
+    let here = comb.moved.iter().rev().take_while(|hung| hung.hive == hive);
+    here.last().is_some_and(|came| came.day < day)
 }
 
 /// The bar map of a hive; what the last look said is read again from its note.
@@ -74,22 +98,34 @@ pub fn bars(h: &Holding, books: &Books, hive: HiveId) -> Vec<BarRow> {
         let comb_id = bar.comb;
         let comb = comb_id.map(|comb| &h.combs[comb]);
         let look = comb.map_or(bar.last_look, |comb| comb.last_look);
+        let of_another = comb.is_some_and(|comb| is_of_another(h, hive, place, comb));
+        let contents = comb
+            .and_then(|comb| contents(books, comb))
+            .map(|said| match at(place) {
+                Some(colony) if of_another => format!("before {} came: {said}", h.colonies[colony].label),
+                _ => said,
+            });
         BarRow {
             place,
             tag: bar.tag.as_ref().map(ToString::to_string),
             colony: at(place).map(|colony| h.colonies[colony].label.to_string()),
             comb_since: comb.and_then(|comb| comb.since),
             has_comb: comb.is_some(),
-            contents: comb.and_then(|comb| contents(books, comb)),
-            comb: comb.map(|comb| Contents {
-                drawn: comb.drawn,
-                left: comb.left,
-                shares: shares_with_empty(books, comb),
+            contents,
+            comb: comb.map(|comb| {
+                let mut shares = shares_with_empty(books, comb);
+                shares.retain(|(field, _)| !(of_another && OF_BEES.contains(field)));
+                Contents {
+                    drawn: comb.drawn,
+                    left: comb.left,
+                    shares,
+                }
             }),
             comb_id,
             fault: comb.and_then(|comb| Some(comb.fault.as_ref()?.what)),
             look,
             looked_on: look.map(|look| books.entries()[look].envelope.day),
+            of_another,
         }
     });
     rows.collect()
@@ -214,6 +250,8 @@ pub struct Ripe {
     pub capped: f64,
     /// The entry of the look that says so.
     pub look: usize,
+    /// Whether that it holds no brood was told; else nothing was said of brood.
+    pub brood_told: bool,
     /// The hive by its number.
     pub id: HiveId,
     /// The comb by its number.
@@ -246,6 +284,7 @@ pub fn ripe(h: &Holding) -> Vec<Ripe> {
                     place,
                     capped,
                     look,
+                    brood_told: is_brood_told(comb),
                     id,
                     comb: comb_id,
                 });
@@ -257,12 +296,7 @@ pub fn ripe(h: &Holding) -> Vec<Ripe> {
 
 /// The share of a comb that was capped, of what is drawn, where that makes it ripe.
 pub(super) fn ripeness(comb: &Comb) -> Option<f64> {
-    let share = |field| {
-        comb.shares
-            .iter()
-            .find(|(name, _)| *name == field)
-            .map(|(_, share)| *share)
-    };
+    let share = |field| share_of(&comb.shares, field);
     let brood = ["brood", "sealed", "open", "drones", "eggs_share"]
         .into_iter()
         .filter_map(share)
@@ -270,5 +304,19 @@ pub(super) fn ripeness(comb: &Comb) -> Option<f64> {
     let drawn = comb.drawn.filter(|drawn| *drawn > 0.0)?;
     let capped = share("capped")? / drawn;
     let whole = comb.left >= 1.0;
-    (whole && !brood && capped >= RIPE_CAPPED).then_some(capped.min(1.0))
+    // Eggs may be told in a word; and of one face alone the other's brood is not known.
+    let eggs = comb.looked_on.is_some() && comb.brood_last == comb.looked_on;
+    (whole && !brood && !eggs && !comb.one_face && capped >= RIPE_CAPPED).then_some(capped.min(1.0))
+}
+
+/// Whether the looks told that a comb holds no brood: in so many words, or since all that is drawn holds other things.
+pub(super) fn is_brood_told(comb: &Comb) -> bool {
+    let share = |field| share_of(&comb.shares, field);
+    let said = ["brood", "sealed", "open", "eggs_share"]
+        .into_iter()
+        .any(|field| share(field).is_some());
+    let honey = share("honey").unwrap_or(0.0).max(share("capped").unwrap_or(0.0));
+    let others = ["nectar", "pollen", "empty_share"].into_iter().filter_map(share);
+    let filled = honey + others.sum::<f64>();
+    said || comb.drawn.is_some_and(|drawn| filled >= drawn - 1e-9)
 }

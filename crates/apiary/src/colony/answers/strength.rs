@@ -1,8 +1,9 @@
 //! How strong the colonies of a hive are, estimated from the last look at each comb.
 
+use quantity::Estimate;
 use reckon::strength::{self, Measured, Seen, Strength};
 
-use super::Notes;
+use super::{Notes, is_of_another};
 use crate::arena::{ColonyId, CombId, HiveId};
 use crate::colony::look::share_of;
 use crate::colony::state::Comb;
@@ -63,14 +64,27 @@ pub fn strengths(h: &Holding, notes: Notes<'_, '_>, hive_id: HiveId) -> Option<V
     for (bar, place) in hive.bars.iter().zip(1u16..) {
         let Some(id) = h.bars[*bar].comb else { continue };
         let comb = &h.combs[id];
+        let colony = h.colony_at(hive_id, place);
+        let mut seen = seen(comb, notes);
+        // Where none lives any more, or another has come since, the bees of that look and their brood are gone.
+        if (colony.is_none() && !hive.is_store()) || is_of_another(h, hive_id, place, comb) {
+            seen = Seen {
+                bees: None,
+                sealed: None,
+                open: None,
+                eggs: None,
+                brood: None,
+                drones: None,
+                ..seen
+            };
+        }
         let told = BarStrength {
             place,
             comb: id,
             look: comb.last_look,
             entries: comb.said_by.iter().chain(&comb.measures).copied().collect(),
-            strength: strength::comb(&seen(comb, notes), &measured(comb, face)),
+            strength: strength::comb(&seen, &measured(comb, face)),
         };
-        let colony = h.colony_at(hive_id, place);
         match parts.last_mut().filter(|part| part.colony == colony) {
             Some(part) => {
                 part.to = part.to.max(place);
@@ -93,6 +107,36 @@ pub fn strengths(h: &Holding, notes: Notes<'_, '_>, hive_id: HiveId) -> Option<V
         part.whole = strength::hive(&combs);
     }
     Some(parts)
+}
+
+/// The honey on some combs of a hive by the last looks, in kg, and as many of them as tell it; nothing where none does
+/// or no pattern tells how large combs are.
+pub(in crate::colony) fn honey_kg(
+    h: &Holding,
+    notes: Notes<'_, '_>,
+    hive: HiveId,
+    combs: &[CombId],
+) -> Option<Estimate> {
+    let face = h.comb_area(hive)?;
+    let told: Vec<Strength> = combs
+        .iter()
+        .map(|id| {
+            let comb = &h.combs[*id];
+            strength::comb(&seen(comb, notes), &measured(comb, face))
+        })
+        .filter(|comb| comb.honey_kg.is_some())
+        .collect();
+    strength::hive(&told).honey_kg
+}
+
+/// The honey of a comb that is full and capped as far as it is drawn, in kg.
+pub(in crate::colony) fn most_honey_kg(h: &Holding, hive: HiveId, comb: &Comb) -> Option<Estimate> {
+    let face = h.comb_area(hive)?;
+    let full = Seen {
+        capped: Some(comb.drawn.unwrap_or(1.0)),
+        ..Seen::default()
+    };
+    strength::comb(&full, &measured(comb, face)).honey_kg
 }
 
 /// What was said of a comb, as the estimate wants it. In the notes `honey` holds what is capped, where both are said;

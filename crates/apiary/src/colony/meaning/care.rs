@@ -3,6 +3,7 @@
 use jiff::civil::Date;
 use quantity::{Estimate, Mass};
 use reckon::comb;
+use reckon::weather::DailySeries;
 
 use super::{Part, days};
 use crate::ground::state::BEE_SPACE;
@@ -34,8 +35,8 @@ pub struct HeavyComb {
 pub struct Heat {
     /// New combs with honey, the heaviest first.
     pub combs: Vec<HeavyComb>,
-    /// Hot days of the last week, with the note of each.
-    pub hot: Vec<(Date, f64, usize)>,
+    /// Hot days of the last week, with the note of each that has one of its own.
+    pub hot: Vec<(Date, f64, Option<usize>)>,
     /// Whether any weather of the last week was noted.
     pub weather_known: bool,
     /// Whether it is the season in which keepers tell of combs that fell: May to September.
@@ -63,7 +64,7 @@ impl Robbing {
 }
 
 /// New combs with honey and hot days noted.
-pub fn heat(part: &Part<'_>) -> Heat {
+pub fn heat(part: &Part<'_>, series: Option<&DailySeries>) -> Heat {
     let pattern = part.h.hives[part.hive]
         .pattern
         .map(|pattern| &part.h.ground.patterns[pattern]);
@@ -92,10 +93,27 @@ pub fn heat(part: &Part<'_>) -> Heat {
         })
         .collect();
     combs.sort_by(|a, b| b.bars.total_cmp(&a.bars).then(a.place.cmp(&b.place)));
-    let highs: Vec<(Date, f64, usize)> = weather(part)
-        .into_iter()
-        .filter(|(day, ..)| days(*day, part.today) <= f64::from(LATELY))
-        .collect();
+    let noted = weather(part);
+    let lately = |day: Date| (0.0..=f64::from(LATELY)).contains(&days(day, part.today));
+    let own_note = |of: Date| {
+        noted
+            .iter()
+            .rev()
+            .find(|(day, ..)| *day == of)
+            .map(|(.., entry)| *entry)
+    };
+    let highs: Vec<(Date, f64, Option<usize>)> = match series {
+        Some(series) => series
+            .iter()
+            .filter(|(day, _)| lately(*day))
+            .filter_map(|(day, weather)| Some((day, weather.high?.get(), own_note(day))))
+            .collect(),
+        None => noted
+            .iter()
+            .filter(|(day, ..)| lately(*day))
+            .map(|(day, high, entry)| (*day, *high, Some(*entry)))
+            .collect(),
+    };
     Heat {
         combs,
         weather_known: !highs.is_empty(),

@@ -106,10 +106,7 @@ pub fn mending(part: &Part<'_>, room: &Room) -> Mending {
         by.push((part.next(part.today, 8, 20), Due::LateAugust, &sources::FLOTTUM));
     }
     by.sort_by_key(|(day, ..)| *day);
-    let held = faults
-        .first()
-        .zip(faults.last())
-        .map(|(first, last)| (first.place, last.place));
+    let held = held(&faults, &combs);
     Mending {
         entries: super::entries(faults.iter().map(|fault| fault.found.1)),
         faults,
@@ -118,4 +115,27 @@ pub fn mending(part: &Part<'_>, room: &Room) -> Mending {
         straying,
         held,
     }
+}
+
+/// The longest run of combs without a bare bar between that goes from one to another that is crossed or attached.
+fn held(
+    faults: &[Fault],
+    combs: &[(u16, crate::arena::CombId, &crate::colony::state::Comb)],
+) -> Option<(u16, u16)> {
+    let has_comb = |place: u16| combs.iter().any(|(of, ..)| *of == place);
+    let holding: Vec<u16> = faults
+        .iter()
+        .filter(|fault| matches!(fault.fault, "crossed" | "attached"))
+        .map(|fault| fault.place)
+        .collect();
+    let runs = holding.iter().map(|from| {
+        let to = holding
+            .iter()
+            .take_while(|to| (*from..=**to).all(has_comb))
+            .filter(|to| *to >= from)
+            .last();
+        (*from, to.copied().unwrap_or(*from))
+    });
+    runs.filter(|(from, to)| from < to)
+        .max_by_key(|(from, to)| to - from)
 }

@@ -5,7 +5,7 @@ use jiff::civil::Date;
 use super::wintering::{WinterCheck, YARDSTICKS};
 use super::{Notes, Part, days};
 use crate::arena::HiveId;
-use crate::colony::answers::ripeness;
+use crate::colony::answers::{honey_kg, is_brood_told, ripeness};
 use crate::colony::state::{Comb, End};
 use crate::holding::Holding;
 
@@ -66,6 +66,10 @@ pub struct RipeComb {
     pub kg: Option<quantity::Estimate>,
     /// The entry of the look that says so.
     pub look: Option<usize>,
+    /// The day of that look.
+    pub seen: Option<Date>,
+    /// Whether that it holds no brood was told; else nothing was said of brood.
+    pub brood_told: bool,
     /// Why it is set aside; none for one that may be taken.
     pub aside: Vec<Aside>,
 }
@@ -94,15 +98,17 @@ pub fn harvest(part: &Part<'_>, winter: &WinterCheck) -> Harvest {
     let mut ripe: Vec<RipeComb> = part
         .combs()
         .into_iter()
-        .filter_map(|(place, _, comb)| {
+        .filter_map(|(place, id, comb)| {
             let capped = ripeness(comb)?;
             let bars = part.honey_of(comb).unwrap_or(0.0);
             Some(RipeComb {
                 place,
                 capped,
                 bars,
-                kg: part.honey_kg(comb, bars),
+                kg: honey_kg(part.h, part.notes(), part.hive, &[id]),
                 look: comb.last_look,
+                seen: comb.looked_on,
+                brood_told: is_brood_told(comb),
                 aside: asides(part.h, part.hive, comb, part.today, part.notes),
             })
         })

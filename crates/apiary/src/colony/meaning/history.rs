@@ -3,6 +3,8 @@
 use jiff::civil::Date;
 
 use super::Part;
+use crate::colony::answers::{OF_BEES, was_before};
+use crate::colony::look::of_both_faces;
 use crate::colony::state::Comb;
 use crate::note::Value;
 
@@ -87,14 +89,9 @@ impl Shares {
         self.face.zip(other.face).is_some_and(|(one, other)| one != other)
     }
 
-    /// Both faces: the mean where both were told, else what the one was told.
+    /// Both faces together.
     fn and_face(mut self, other: Self) -> Self {
-        for (field, share) in other.said {
-            match self.said.iter_mut().find(|(name, _)| *name == field) {
-                Some(kept) => kept.1 = f64::midpoint(kept.1, share),
-                None => self.said.push((field, share)),
-            }
-        }
+        self.said = of_both_faces(&self.said, &other.said);
         self.empty &= other.empty;
         self.eggs |= other.eggs;
         self.face = None;
@@ -109,6 +106,7 @@ impl Part<'_> {
         // The state knows best what several looks of a day come to.
         if comb.last_look == Some(last.entry) {
             last.says.said.clone_from(&comb.shares);
+            self.without_anothers_bees(comb, std::slice::from_mut(&mut last));
         }
         Some(last)
     }
@@ -122,7 +120,12 @@ impl Part<'_> {
             };
             let mut says = said_by(note);
             let before = out.last();
-            if note.fact.says("as before") {
+            let says_nothing_of_it = says.said.is_empty() && !says.empty;
+            let adds = before.is_some_and(|before| {
+                let is_same_day = before.day == note.day && says.face.is_none();
+                says_nothing_of_it || is_same_day
+            });
+            if note.fact.says("as before") || adds {
                 says = before
                     .map_or_else(Shares::default, |before| before.says.clone())
                     .with(says);
@@ -138,7 +141,19 @@ impl Part<'_> {
                 says,
             });
         }
+        self.without_anothers_bees(comb, &mut out);
         out
+    }
+
+    /// Bees and brood of looks before the colony came, on a comb that hung there before it, were another's.
+    fn without_anothers_bees(&self, comb: &Comb, looks: &mut [Look]) {
+        let since = self.h.colonies[self.colony].since;
+        if was_before(comb, self.hive, since) {
+            for look in looks.iter_mut().filter(|look| look.day < since) {
+                look.says.said.retain(|(field, _)| !OF_BEES.contains(field));
+                look.says.eggs = false;
+            }
+        }
     }
 }
 

@@ -42,8 +42,8 @@ pub use places::{Advice, Advised, places};
 pub use room::{DRAWING_WITHIN, Drawing, Room, UntilFull, room};
 pub use signs::{BACKFILLED, Sign, SignKind, Wait, signs};
 pub use wintering::{
-    Cluster, End, Need, Reach, Side, Stop, UNCOUNTED_CLUSTER_G, UNKNOWN_WEATHER_C, WinterCheck, YARDSTICKS,
-    Yardstick, winter_check,
+    Cluster, End, Need, Reach, Side, Stop, UNCOUNTED_CLUSTER_G, UNKNOWN_WEATHER_C, WeatherUsed, WinterCheck,
+    YARDSTICKS, Yardstick, winter_check,
 };
 
 pub use super::answers::Notes;
@@ -138,6 +138,12 @@ impl<'a> Part<'a> {
         }
     }
 
+    /// The day about which combs are no longer built this season, late in September of the north (common practice, no
+    /// source).
+    pub fn building_ends(&self) -> Date {
+        self.next(self.today, 9, 20)
+    }
+
     /// Whether its yard is known to lie south of the equator.
     fn is_southern(&self) -> bool {
         let yard = self.h.hives[self.hive].yard;
@@ -147,6 +153,11 @@ impl<'a> Part<'a> {
     /// The day of an entry, where its words can be read.
     pub(super) fn day(&self, entry: usize) -> Option<Date> {
         (self.notes)(entry).map(|note| note.day)
+    }
+
+    /// Reads notes by their entries.
+    pub(super) const fn notes(&self) -> Notes<'a, 'a> {
+        self.notes
     }
 
     pub(super) fn note(&self, entry: usize) -> Option<&'a Note> {

@@ -1,11 +1,15 @@
 //! Whether a colony has enough for winter within its reach, and what is said elsewhere that it needs.
 
+use jiff::ToSpan as _;
 use jiff::civil::Date;
 use quantity::{Celsius, Estimate, Mass, Source};
 use reckon::sources;
+use reckon::weather::DailySeries;
 use reckon::winter::{self, Outside, Winter, WinterUse};
 
-use super::{Part, entries, exactly, once, sum};
+use super::{Part, days, entries, exactly, once, sum};
+use crate::arena::CombId;
+use crate::colony::answers::{honey_kg, most_honey_kg, strengths};
 
 /// A cluster whose bees nobody counted, in grams: the heaviest that was measured (Southwick 1985), about 10 000 bees.
 pub const UNCOUNTED_CLUSTER_G: i64 = 1_200;
@@ -21,6 +25,35 @@ const RESERVE_MOST_KG: f64 = 10.0;
 const WINTER_FROM: (i8, i8) = (10, 1);
 const BROOD_FROM: (i8, i8) = (2, 15);
 const WINTER_TO: (i8, i8) = (4, 15);
+
+/// The days of so many winters before stand for those of a winter that is still to come.
+const WINTERS_BACK: i16 = 5;
+
+/// Bees told so long before count for the winter, in days (common practice, no source).
+const BEES_WITHIN: f64 = 60.0;
+
+/// What a bee weighs, in mg: 100 empty, 150 with food, 120 taken (steinbergimkerei.jimdo.com/a9, not read at its own
+/// text).
+const A_BEE_MG: f64 = 120.0;
+
+/// The weather that a winter's need was reckoned with.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum WeatherUsed {
+    /// Readings of the yard.
+    OfTheYard {
+        /// Days of that winter itself.
+        own: u32,
+        /// Days for which those of earlier winters stand.
+        earlier: u32,
+    },
+    /// A steady mean, for want of readings.
+    Assumed {
+        /// How many of the days are known, in that winter or in earlier ones.
+        known: u32,
+        /// How many there are.
+        days: u32,
+    },
+}
 
 /// Where the bees sit among their combs.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -66,6 +99,8 @@ pub struct Reach {
     pub bars: Estimate,
     /// Kilograms; unknown where the hive's section is.
     pub kg: Option<Estimate>,
+    /// Combs among them of which no look told the honey.
+    pub untold: usize,
 }
 
 /// What lies on one side of the cluster.
@@ -164,8 +199,10 @@ pub struct Need {
     pub bees_kg: f64,
     /// Whether looks told the bees.
     pub bees_known: bool,
-    /// Whether the weather of the place was used.
-    pub weather_known: bool,
+    /// The day on which bees were last told, whether they count or not.
+    pub bees_told: Option<Date>,
+    /// The weather that was used.
+    pub weather: WeatherUsed,
     /// The use with its spread, and how far it may be trusted.
     pub used: WinterUse,
     /// The use and a reserve of 5 kg, in kg; the upper bound has a reserve of 10.
@@ -202,22 +239,18 @@ struct Store {
     place: u16,
     /// Full combs of honey; nothing on a bare bar; a comb of which no look told is from nothing to one.
     bars: Estimate,
-    kg: Option<Estimate>,
-    has_comb: bool,
+    comb: Option<CombId>,
     known: bool,
 }
 
 /// The winter check, with the weather of the yard where it is known.
-pub fn winter_check(part: &Part<'_>, outside: Option<Outside<'_>>, bees: Option<Mass>) -> WinterCheck {
+pub fn winter_check(part: &Part<'_>, weather: Option<&DailySeries>) -> WinterCheck {
     let stores: Vec<Store> = part.hanging().into_iter().map(|hung| store(part, hung)).collect();
     let cluster = cluster(part);
     let reach = |within: &[&Store]| Reach {
         bars: sum(within.iter().map(|store| store.bars)),
-        kg: within
-            .iter()
-            .map(|store| store.kg)
-            .collect::<Option<Vec<_>>>()
-            .map(sum),
+        kg: honey_of(part, within),
+        untold: within.iter().filter(|store| !store.known).count(),
     };
     let pick = |fits: &dyn Fn(u16) -> bool| {
         stores
@@ -241,7 +274,7 @@ pub fn winter_check(part: &Part<'_>, outside: Option<Outside<'_>>, bees: Option<
     let within = before
         .zip(behind)
         .map(|(before, behind)| plus(plus(on_cluster, before.within), behind.within));
-    let need = need(part, outside, bees);
+    let need = need(part, weather);
     let mut all_sources: Vec<&'static Source> = YARDSTICKS.iter().map(|rule| rule.source).collect();
     all_sources.extend(winter::SOURCES);
     WinterCheck {
@@ -253,7 +286,7 @@ pub fn winter_check(part: &Part<'_>, outside: Option<Outside<'_>>, bees: Option<
         all,
         unknown: stores
             .iter()
-            .filter(|store| store.has_comb && !store.known)
+            .filter(|store| store.comb.is_some() && !store.known)
             .map(|store| store.place)
             .collect(),
         need,
@@ -262,20 +295,36 @@ pub fn winter_check(part: &Part<'_>, outside: Option<Outside<'_>>, bees: Option<
     }
 }
 
+/// The same figure as under the strength of the colony; a comb of which no look told holds from nothing to all that is
+/// drawn.
+fn honey_of(part: &Part<'_>, within: &[&Store]) -> Option<Estimate> {
+    part.h.comb_area(part.hive)?;
+    let of = |known: bool| {
+        let stores = within.iter().filter(move |store| store.known == known);
+        stores.filter_map(|store| store.comb)
+    };
+    let told: Vec<CombId> = of(true).collect();
+    let notes = |entry| part.note(entry);
+    let known = honey_kg(part.h, &notes, part.hive, &told).unwrap_or_else(|| exactly(0.0));
+    let most = of(false).map(|id| most_honey_kg(part.h, part.hive, &part.h.combs[id]).map(Estimate::hi));
+    let most = most.sum::<Option<f64>>()?;
+    Estimate::new(known.value(), known.lo(), known.hi() + most)
+}
+
 fn plus(one: Reach, other: Reach) -> Reach {
     Reach {
+        untold: one.untold + other.untold,
         bars: sum([one.bars, other.bars]),
         kg: one.kg.zip(other.kg).map(|(one, other)| sum([one, other])),
     }
 }
 
 fn store(part: &Part<'_>, hung: super::Hanging<'_>) -> Store {
-    let Some((_, comb)) = hung.comb else {
+    let Some((id, comb)) = hung.comb else {
         return Store {
             place: hung.place,
             bars: exactly(0.0),
-            kg: Some(exactly(0.0)),
-            has_comb: false,
+            comb: None,
             known: true,
         };
     };
@@ -286,16 +335,10 @@ fn store(part: &Part<'_>, hung: super::Hanging<'_>) -> Store {
         // Whatever it holds is within what is drawn; a guess at the middle would be none.
         None => Estimate::new(0.0, 0.0, full).unwrap_or_else(|| exactly(0.0)),
     };
-    let kg = part.honey_kg(comb, bars.hi()).and_then(|most| {
-        let least = part.honey_kg(comb, bars.lo())?;
-        let value = part.honey_kg(comb, bars.value())?;
-        Estimate::new(value.value(), least.lo(), most.hi())
-    });
     Store {
         place: hung.place,
         bars,
-        kg,
-        has_comb: true,
+        comb: Some(id),
         known: honey.is_some(),
     }
 }
@@ -316,10 +359,11 @@ fn side(outwards: &[&Store], reach: &dyn Fn(&[&Store]) -> Reach) -> Side {
         within: Reach {
             bars: bounds(sure.bars, most.bars),
             kg: sure.kg.zip(most.kg).map(|(sure, most)| bounds(sure, most)),
+            untold: most.untold,
         },
         to: reached.last().map(|store| store.place),
         stop: match gap.map(|gap| outwards[gap]) {
-            Some(store) if store.has_comb => Stop::Empty(store.place),
+            Some(store) if store.comb.is_some() => Stop::Empty(store.place),
             Some(store) => Stop::Bare(store.place),
             None => Stop::End,
         },
@@ -350,7 +394,55 @@ fn cluster(part: &Part<'_>) -> Option<Cluster> {
     Some(Cluster { from, to, end, day })
 }
 
-fn need(part: &Part<'_>, outside: Option<Outside<'_>>, bees: Option<Mass>) -> Option<Need> {
+/// The weather of a winter in a yard: its own days, and for those that have no readings yet the same days of the
+/// winters before, the last one first.
+fn weather_of(weather: Option<&DailySeries>, from: Date, to: Date) -> (DailySeries, WeatherUsed) {
+    let mut taken = DailySeries::default();
+    let (mut own, mut earlier, mut days) = (0, 0, 0);
+    for day in from.series(1.day()).take_while(|day| *day < to) {
+        days += 1;
+        let of = |years: i16| {
+            let then = day.checked_sub(years.years()).ok()?;
+            let weather = weather?.get(then)?;
+            weather.mean().is_some().then_some(*weather)
+        };
+        let found = (0..=WINTERS_BACK).find_map(|years| Some((years, of(years)?)));
+        if let Some((years, weather)) = found {
+            taken.lay(day, weather);
+            if years == 0 { own += 1 } else { earlier += 1 }
+        }
+    }
+    // With fewer the mean of the others would stand for most of a winter.
+    let used = match (own + earlier) * 4 >= days * 3 {
+        true => WeatherUsed::OfTheYard { own, earlier },
+        false => WeatherUsed::Assumed {
+            known: own + earlier,
+            days,
+        },
+    };
+    (taken, used)
+}
+
+/// The bees by the last looks that told them, where those are of this autumn or winter; else the day of them.
+fn bees_told(part: &Part<'_>) -> (Option<Mass>, Option<Date>) {
+    let notes = |entry| part.note(entry);
+    let parts = strengths(part.h, &notes, part.hive).unwrap_or_default();
+    let Some(own) = parts.into_iter().find(|told| told.colony == Some(part.colony)) else {
+        return (None, None);
+    };
+    let told = own.bars.iter().filter(|bar| bar.strength.bees.is_some());
+    let day = told.filter_map(|bar| part.day(bar.look?)).max();
+    let counts = day.filter(|day| {
+        let month = part.northern(*day).month();
+        days(*day, part.today) <= BEES_WITHIN && (month >= 9 || month <= 3)
+    });
+    let mass = counts
+        .and(own.whole.bees)
+        .and_then(|bees| Mass::from_g_f64(bees.value() * A_BEE_MG / 1_000.0));
+    (mass, day)
+}
+
+fn need(part: &Part<'_>, weather: Option<&DailySeries>) -> Option<Need> {
     let to = part.next(part.today, WINTER_TO.0, WINTER_TO.1);
     // Within winter the count begins today, before it with the next October.
     let october = part.next(part.today, WINTER_FROM.0, WINTER_FROM.1);
@@ -361,12 +453,17 @@ fn need(part: &Part<'_>, outside: Option<Outside<'_>>, bees: Option<Mass>) -> Op
     };
     let brood_from = part.next(from, BROOD_FROM.0, BROOD_FROM.1);
     let brood_from = if brood_from > to { from } else { brood_from };
-    let weather = outside.unwrap_or(Outside::Steady(Celsius::new(UNKNOWN_WEATHER_C)?));
+    let (taken, used_weather) = weather_of(weather, from, to);
+    let outside = match used_weather {
+        WeatherUsed::OfTheYard { .. } => Outside::Daily(&taken),
+        WeatherUsed::Assumed { .. } => Outside::Steady(Celsius::new(UNKNOWN_WEATHER_C)?),
+    };
+    let (bees, bees_told) = bees_told(part);
     let cluster = bees.unwrap_or(Mass::g(UNCOUNTED_CLUSTER_G));
     let reserve = Mass::from_g_f64(winter::RESERVE_KG.value * 1000.0)?;
     let asked = Winter {
         bees: cluster,
-        outside: weather,
+        outside,
         from,
         to,
         reachable: None,
@@ -382,7 +479,8 @@ fn need(part: &Part<'_>, outside: Option<Outside<'_>>, bees: Option<Mass>) -> Op
         brood_from,
         bees_kg: cluster.to_kg(),
         bees_known: bees.is_some(),
-        weather_known: outside.is_some(),
+        bees_told,
+        weather: used_weather,
         need_kg: Estimate::new(need.value(), need.lo(), need.hi() + more)?,
         used,
     })

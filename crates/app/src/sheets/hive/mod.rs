@@ -2,7 +2,7 @@
 
 mod combs;
 mod looks;
-mod strong;
+pub(super) mod strong;
 
 use apiary::arena::HiveId;
 use apiary::colony::answers as colony;
@@ -122,7 +122,7 @@ fn facts(reader: &Reader<'_>, id: HiveId) -> Vec<(String, Words)> {
         }
         if let Some(full) = pattern.full_g {
             words = words
-                .plain(" and holds about ")
+                .plain(" and holds up to about ")
                 .number(
                     format!("{:.1}", full.value() / 1000.0),
                     Some("kg"),
@@ -212,17 +212,19 @@ pub fn hive_blocks(reader: &Reader<'_>, name: &str) -> Option<Vec<Block>> {
 }
 
 fn bars_table(reader: &Reader<'_>, name: &str, rows: &[colony::BarRow]) -> Block {
-    let columns = vec![
-        Column::amounts("Place"),
-        Column::words("Tag"),
-        Column::words("Colony"),
-        Column::words("Comb since"),
-        Column::words("Seen"),
-        Column::words("Last look said"),
-    ];
+    // In a hive of one colony of its name a column for it would say the same in every row.
+    let has_colonies = rows
+        .iter()
+        .filter_map(|bar| bar.colony.as_ref())
+        .any(|colony| colony != name);
+    let mut columns = vec![Column::amounts("Place"), Column::words("Tag")];
+    if has_colonies {
+        columns.push(Column::words("Colony"));
+    }
+    columns.extend(["Comb since", "Seen", "Last look said"].map(Column::words));
     let csv = reader.link(&format!("{}.csv?table=1", path(&["hive", name])));
     let table = Table::new(format!("The bars of {name}"), columns, "Nothing hangs here.").csv(csv);
-    Block::Table(table.with(rows.iter().map(|bar| {
+    Block::Table(table.with(runs(rows).into_iter().map(|(bar, to)| {
         let mut contents = bar.contents.clone().unwrap_or_else(|| {
             if bar.has_comb {
                 "comb, contents unknown".to_owned()
@@ -237,20 +239,38 @@ fn bars_table(reader: &Reader<'_>, name: &str, rows: &[colony::BarRow]) -> Block
             Some(look) => Words::linked(contents, super::note_path(reader.books(), look)),
             None => Words::new(contents),
         };
-        vec![
-            if bar.has_comb {
-                let place = bar.place.to_string();
-                Words::because(place.clone(), reason(reader, &["comb", name, &place]))
-            } else {
-                Words::amount(bar.place.to_string())
-            },
-            Words::new(bar.tag.clone().unwrap_or_default()),
-            Words::new(bar.colony.clone().unwrap_or_default()),
-            day(bar.comb_since),
-            day(bar.looked_on),
-            contents,
-        ]
+        let place = if bar.has_comb {
+            let place = bar.place.to_string();
+            Words::because(place.clone(), reason(reader, &["comb", name, &place]))
+        } else if to > bar.place {
+            Words::new(format!("{} to {to}", bar.place))
+        } else {
+            Words::amount(bar.place.to_string())
+        };
+        let mut cells = vec![place, Words::new(bar.tag.clone().unwrap_or_default())];
+        if has_colonies {
+            cells.push(Words::new(bar.colony.clone().unwrap_or_default()));
+        }
+        cells.extend([day(bar.comb_since), day(bar.looked_on), contents]);
+        cells
     })))
+}
+
+/// Bars with the last place that is told with them: bare ones of which nothing else is known are told together.
+fn runs(rows: &[colony::BarRow]) -> Vec<(&colony::BarRow, u16)> {
+    let is_plain = |bar: &colony::BarRow| {
+        !bar.has_comb && bar.tag.is_none() && bar.look.is_none() && bar.fault.is_none()
+    };
+    let mut told: Vec<(&colony::BarRow, u16)> = Vec::new();
+    for bar in rows {
+        match told.last_mut() {
+            Some((first, to)) if is_plain(first) && is_plain(bar) && first.colony == bar.colony => {
+                *to = bar.place
+            }
+            _ => told.push((bar, bar.place)),
+        }
+    }
+    told
 }
 
 fn actions(reader: &Reader<'_>, id: HiveId) -> Block {

@@ -28,6 +28,9 @@ pub(crate) struct Kind {
     pub(crate) of: fn(&Strength) -> Option<Estimate>,
 }
 
+/// So many of the kinds, from the first on, are bees and brood.
+const BROOD: usize = 6;
+
 /// Every kind, in the order in which it is told.
 pub(crate) const KINDS: [Kind; 8] = [
     kind("Bees", "", ("bees", "count"), |s| s.bees),
@@ -215,7 +218,8 @@ fn part_blocks(
         }));
         row
     });
-    let mut age = age_said(reader, first, last);
+    let brood = brood_last_told(reader, part);
+    let mut age = age_said(reader, first, last, brood);
     let untold: Vec<String> = untold.iter().map(|kind| kind.name.to_lowercase()).collect();
     if !untold.is_empty() {
         let those = crate::sheets::meaning::listed(&untold);
@@ -234,7 +238,16 @@ fn part_blocks(
 }
 
 /// Of which days the looks are, and how long ago; a sum counts only the combs that tell.
-fn age_said(reader: &Reader<'_>, first: Date, last: Date) -> String {
+/// The day of the newest look that told brood or bees.
+fn brood_last_told(reader: &Reader<'_>, part: &PartStrength) -> Option<Date> {
+    let tells = |strength: &Strength| KINDS[..BROOD].iter().any(|kind| (kind.of)(strength).is_some());
+    let looks = part.bars.iter().filter(|bar| tells(&bar.strength));
+    looks
+        .filter_map(|bar| Some(reader.entry(bar.look?).envelope.day))
+        .max()
+}
+
+fn age_said(reader: &Reader<'_>, first: Date, last: Date, brood: Option<Date>) -> String {
     let looks = if first == last {
         format!("By the look of {first}")
     } else {
@@ -247,8 +260,9 @@ fn age_said(reader: &Reader<'_>, first: Date, last: Date) -> String {
         days if first == last => format!(", {days} days before"),
         days => format!(", the oldest {days} days before"),
     };
-    let old = if days > OLD_DAYS {
-        " So long after, all the worker brood of that day has emerged, and bees and stores are others: these numbers are of that day and not of now."
+    let is_old = brood.is_some_and(|day| (reader.day() - day).get_days() > OLD_DAYS);
+    let old = if is_old {
+        " All the worker brood that was told has emerged since, and bees and stores are others: these numbers are of then and not of now."
     } else {
         ""
     };
@@ -289,7 +303,7 @@ fn bars_table(reader: &Reader<'_>, part: &PartStrength, (name, n): (&str, usize)
 }
 
 /// In one line for the terminal, a line for each colony.
-pub(super) fn strength_in_short(reader: &Reader<'_>, id: HiveId) -> Vec<Words> {
+pub(in crate::sheets) fn strength_in_short(reader: &Reader<'_>, id: HiveId) -> Vec<Words> {
     let h = reader.holding();
     let notes = |entry| reader.note(entry);
     let parts = strengths(h, &notes, id).unwrap_or_default();
@@ -303,8 +317,13 @@ pub(super) fn strength_in_short(reader: &Reader<'_>, id: HiveId) -> Vec<Words> {
                 said.push(format!("{what} {}", in_words(of, unit)));
             }
         };
-        say(part.whole.bees, "", "bees");
-        say(part.whole.brood_cells, "cells", "worker brood");
+        // Of bees and brood long ago nothing is left that could be counted with.
+        let is_old =
+            brood_last_told(reader, part).is_some_and(|day| (reader.day() - day).get_days() > OLD_DAYS);
+        if !is_old {
+            say(part.whole.bees, "", "bees");
+            say(part.whole.brood_cells, "cells", "worker brood");
+        }
         say(part.whole.honey_kg, "kg", "honey");
         say(part.whole.pollen_kg, "kg", "pollen");
         let who = match part.colony {

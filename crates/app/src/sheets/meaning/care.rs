@@ -3,7 +3,7 @@
 use apiary::colony::meaning::{Followers, HOT_C, Heat, Robbing};
 use page::{Block, Notice, Tone, Words};
 
-use super::{bars, by, combs, noted};
+use super::{bars, by, combs, full_combs, noted};
 use crate::reader::Reader;
 
 pub(super) fn follower_said(reader: &Reader<'_>, follower: &Followers) -> Vec<Block> {
@@ -41,7 +41,7 @@ pub(super) fn follower_said(reader: &Reader<'_>, follower: &Followers) -> Vec<Bl
     }
     if follower.autumn {
         said.push(
-            Words::new("In October keepers close the follower on six to eight bars, make entrances small and put up mouse guards (")
+            Words::new("In autumn keepers close the follower on six to eight bars, make entrances small and put up mouse guards (")
                 .and(by(reader, &reckon::sources::KEEPERS_CALENDARS))
                 .plain(")."),
         );
@@ -63,7 +63,7 @@ pub(super) fn care_said(reader: &Reader<'_>, heat: &Heat, robbing: &Robbing) -> 
     let mut blocks = Vec::new();
     if heat.combs.is_empty() {
         blocks.push(Block::text(
-            "No comb of the last six weeks is known to hold honey.",
+            "No comb that is younger than six weeks is known to hold honey.",
         ));
     } else {
         let said = heat.combs.iter().map(|comb| {
@@ -76,10 +76,10 @@ pub(super) fn care_said(reader: &Reader<'_>, heat: &Heat, robbing: &Robbing) -> 
                 )
             });
             Words::new(format!(
-                "Bar {}: new since {}, {} full combs of honey and nectar{load}.",
+                "Bar {}: new since {}, {} of honey and nectar{load}.",
                 comb.place,
                 comb.since,
-                combs(comb.bars)
+                full_combs(combs(comb.bars))
             ))
         });
         blocks.push(Block::List(said.collect()));
@@ -101,7 +101,7 @@ fn heat_caution(reader: &Reader<'_>, heat: &Heat) -> Option<Block> {
         .iter()
         .map(|(day, high, entry)| {
             Words::new(format!("{day}: {high:.0} °C"))
-                .and(noted(reader, &[*entry]))
+                .and(noted(reader, entry.as_slice()))
                 .plain(".")
         })
         .collect();

@@ -1,12 +1,15 @@
 //! Honey: what is ripe after winter's share, and whether winter's share is within reach.
 
 use apiary::arena::HiveId;
-use apiary::colony::meaning::{self, Aside, End, Harvest, Part, Reach, RipeComb, Side, Stop, WinterCheck};
+use apiary::colony::meaning::{
+    self, Aside, End, Harvest, Part, Reach, RipeComb, Side, Stop, WeatherUsed, WinterCheck,
+};
+use jiff::civil::Date;
 use page::{Block, Words};
 use quantity::Estimate;
 
 use super::super::figures::percent;
-use super::{bars, by, combs, combs_between, noted};
+use super::{bars, by, combs, combs_between, full_combs, noted};
 use crate::reader::Reader;
 
 fn kg(of: Estimate) -> String {
@@ -14,7 +17,10 @@ fn kg(of: Estimate) -> String {
 }
 
 fn reach(of: Reach) -> String {
-    let bars = format!("{} full combs", combs_between(of.bars));
+    if of.untold > 0 && of.bars.value() <= 0.0 {
+        return format!("not told; at most {}", full_combs(combs(of.bars.hi())));
+    }
+    let bars = full_combs(combs_between(of.bars));
     match of.kg {
         Some(mass) => format!("{bars}, about {}", kg(mass)),
         None => format!("{bars}; kilos cannot be told, the hive's section is not known"),
@@ -70,7 +76,16 @@ pub(super) fn harvest_said(reader: &Reader<'_>, harvest: &Harvest) -> Vec<Block>
         need.hi(),
         if harvest.in_kg { "as told under Winter" } else { "by a published rule, as told under Winter" }
     )));
-    if !free.is_empty() {
+    let old = harvest
+        .ripe
+        .iter()
+        .filter_map(|comb| long_ago(reader, comb.seen))
+        .max();
+    if let Some(days) = old.filter(|_| !free.is_empty()) {
+        said.push(Words::new(format!(
+            "How many may be taken cannot be said by looks that are up to {days} days old: bees have eaten since, or brought more. Look again first."
+        )));
+    } else if !free.is_empty() {
         said.push(Words::new(format!(
             "From the far end, {} of {} ripe combs not set aside may be taken by the likely figures: {}. With the least honey and the greatest need {}; with the most honey and the least need {}.",
             harvest.likely,
@@ -113,13 +128,30 @@ fn ripe_said(reader: &Reader<'_>, comb: &RipeComb) -> Words {
         percent(comb.capped)
     ))
     .and(noted(reader, &look));
+    let words = words.plain(match comb.brood_told {
+        true => ". ",
+        false => "; of brood nothing was said: look before you cut. ",
+    });
+    let words = match long_ago(reader, comb.seen) {
+        Some(days) => words.plain(format!("That was {days} days ago: look again first. ")),
+        None => words,
+    };
     if comb.aside.is_empty() {
-        return words.plain(".");
+        return words;
     }
     words
-        .plain(". Set aside: ")
+        .plain("Set aside: ")
         .and(asides_said(reader, &comb.aside))
         .plain(".")
+}
+
+/// So long after a look a comb may have been emptied, in days (common practice, no source: six weeks).
+const LOOK_AGAIN: i32 = 42;
+
+/// How many days ago a look was that is too old to cut by.
+fn long_ago(reader: &Reader<'_>, seen: Option<Date>) -> Option<i32> {
+    let days = (reader.day() - seen?).get_days();
+    (days > LOOK_AGAIN).then_some(days)
 }
 
 /// Why a comb is set aside, all of it; nothing where it is not.
@@ -149,6 +181,8 @@ pub(super) fn ripe_without_bees(reader: &Reader<'_>, hive: HiveId) -> Option<Blo
                     bars: 0.0,
                     kg: None,
                     look: Some(ripe.look),
+                    seen: h.combs[ripe.comb].looked_on,
+                    brood_told: ripe.brood_told,
                     aside: ripe.asides(h, reader.day(), &notes),
                 },
             )
@@ -270,18 +304,28 @@ fn need_said(reader: &Reader<'_>, winter: &WinterCheck) -> Vec<Words> {
     let bees = if need.bees_known {
         format!("{:.1} kg of bees by the last looks", need.bees_kg)
     } else {
-        format!(
-            "{:.1} kg of bees, taken because nobody told how many there are",
-            need.bees_kg
-        )
+        let because = match need.bees_told {
+            Some(day) => format!("because they were last told on {day}, and not how many go into winter"),
+            None => "because nobody told how many there are".to_owned(),
+        };
+        format!("{:.1} kg of bees, taken {because}", need.bees_kg)
     };
-    let weather = if need.weather_known {
-        "the weather of the yard".to_owned()
-    } else {
-        format!(
-            "{:.1} °C on average, taken because no weather of the place is known",
+    let weather = match need.weather {
+        WeatherUsed::OfTheYard { earlier: 0, .. } => "the weather of the yard".to_owned(),
+        WeatherUsed::OfTheYard { own: 0, .. } => {
+            "the weather of the yard in the winters before, since this one is still to come".to_owned()
+        }
+        WeatherUsed::OfTheYard { earlier, .. } => {
+            format!("the weather of the yard, for {earlier} days without readings that of the winters before")
+        }
+        WeatherUsed::Assumed { known: 0, .. } => format!(
+            "{:.1} °C on average, taken because no weather of such a winter is known",
             need.used.mean_outside_c
-        )
+        ),
+        WeatherUsed::Assumed { known, days } => format!(
+            "{:.1} °C on average, taken because of {known} of its {days} days alone the weather is known",
+            need.used.mean_outside_c
+        ),
     };
     let mut words = Words::new(format!(
         "Needed from {} to {}, with brood from {} and a reserve of 5 to 10 kg: {} (",
@@ -298,22 +342,31 @@ fn need_said(reader: &Reader<'_>, winter: &WinterCheck) -> Vec<Words> {
             "; {bees}; {weather}). Winter's dates are common practice and shift with the bloom."
         ));
     let mut said = vec![words];
-    if let Some(within) = winter.reach.and_then(|reach| reach.kg) {
+    let told = winter
+        .reach
+        .filter(|reach| reach.untold == 0 || reach.bars.value() > 0.0);
+    if let (Some(reach), None) = (winter.reach, told) {
+        said.push(Words::new(format!(
+            "Whether that is within reach no look tells: the combs hold at most {}.",
+            full_combs(combs(reach.bars.hi()))
+        )));
+    }
+    if let Some(within) = told.and_then(|reach| reach.kg) {
         let left = Estimate::new(
             within.value() - need.need_kg.value(),
             within.lo() - need.need_kg.hi(),
             within.hi() - need.need_kg.lo(),
         );
         if let Some(left) = left {
-            let (word, likely) = if left.value() >= 0.0 {
-                ("more than", left.value())
-            } else {
-                ("less than", -left.value())
+            let of = |kg: f64| match kg >= 0.0 {
+                true => format!("{kg:.1} kg to spare"),
+                false => format!("{:.1} kg short", -kg),
             };
             said.push(Words::new(format!(
-                "Within reach is {likely:.1} kg {word} that; the doubts of both allow from {:+.1} to {:+.1} kg.",
-                left.lo(),
-                left.hi()
+                "Within reach it is {}; the doubts of both allow from {} to {}.",
+                of(left.value()),
+                of(left.lo()),
+                of(left.hi())
             )));
         }
     }
