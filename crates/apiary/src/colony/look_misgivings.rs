@@ -3,7 +3,7 @@
 //! Each doubt names the bars. At the desk it refuses the note unless the keeper insists with `anyway`; where the note
 //! stands already, written on another device or insisted on, it is a complaint.
 
-use super::answers::is_of_another;
+use super::answers::{OF_BEES, is_of_another};
 use super::look::{Said, share_of, shares};
 use super::state::Comb;
 use crate::complaint::{Misgiving, Weight};
@@ -45,6 +45,75 @@ pub(super) fn of_bars(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
     }
     out.extend(empty_and_full(fact));
     fallen_short(h, fact, &hung, out);
+    bees_of_nobody(h, fact, &hung, out);
+}
+
+/// Bees and brood where nobody is known to live.
+fn bees_of_nobody(h: &Holding, fact: &Fact, hung: &[Hung], out: &mut Vec<Misgiving>) {
+    let tells = shares(fact).any(|(field, share)| share > 0.0 && OF_BEES.contains(&field));
+    let empty = hung
+        .iter()
+        .find(|bar| !h.hives[bar.hive].is_store() && h.colony_at(bar.hive, bar.place).is_none());
+    if let Some(bar) = empty.filter(|_| tells) {
+        let says = format!("{}: no colony is known to live there", name_of(h, *bar));
+        out.push(Misgiving::new(Weight::Remark, says).hint("write how the bees came, with install or start"));
+    }
+}
+
+/// Ten cells of worker comb take 46 to 58 mm and of drone comb 62 to 71 (published widths, beside what was measured); far
+/// from both the unit is more likely wrong, in mm.
+const TEN_CELLS_MM: std::ops::RangeInclusive<f64> = 35.0..=85.0;
+
+/// Brood comb is 20 to 23 mm thick and honey is drawn out to 38 (published); far beyond the unit is more likely wrong.
+const THICK_MM: std::ops::RangeInclusive<f64> = 8.0..=60.0;
+
+/// A face may be a little larger than its section tells, where the bees leave less space.
+const FACE_LARGER: f64 = 1.2;
+
+/// Measures that no comb has.
+pub(super) fn measured(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
+    let bars = fact.bars("bars").map(ToString::to_string).unwrap_or_default();
+    let mut refuse = |field: &'static str, says: String| {
+        out.push(
+            Misgiving::new(Weight::Impossible, format!("{bars}: {says}"))
+                .hint("look whether the unit is the one that was meant")
+                .on(field),
+        );
+    };
+    if let Some(Value::Readings(readings)) = fact.get("ten_cells") {
+        let mut widths = readings
+            .iter()
+            .filter_map(|reading| Some(reading.length()?.to_mm()));
+        if let Some(mm) = widths.find(|mm| !TEN_CELLS_MM.contains(mm)) {
+            refuse(
+                "ten_cells",
+                format!("ten cells are not {mm} mm wide: 46 to 71 mm are published"),
+            );
+        }
+    }
+    if let Some(mm) = fact.length("thickness").map(|thick| thick.to_mm())
+        && !THICK_MM.contains(&mm)
+    {
+        refuse(
+            "thickness",
+            format!("no comb is {mm} mm thick: 20 to 38 mm are published"),
+        );
+    }
+    let hung = fact.bars("bars").map(|bars| h.bars_of(bars)).unwrap_or_default();
+    let outline = hung.first().and_then(|bar| h.comb_area(bar.hive));
+    let face = fact.reading("face_area").and_then(|face| face.area());
+    if let (Some(face), Some(outline)) = (face, outline)
+        && face.to_cm2() > outline.to_cm2() * FACE_LARGER
+    {
+        refuse(
+            "face_area",
+            format!(
+                "a face of {:.0} cm² does not fit the section, which has room for {:.0}",
+                face.to_cm2(),
+                outline.to_cm2()
+            ),
+        );
+    }
 }
 
 struct Contradiction {

@@ -15,6 +15,7 @@ pub(crate) fn misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
         "install" => occupied(h, fact, out),
         "look" if fact.form == 0 => super::look_misgivings::of_bars(h, fact, out),
         "look" | "queen" | "feed" | "swarm" | "unite" | "lost" => colony_is_gone(h, fact, out),
+        "measure" => super::look_misgivings::measured(h, fact, out),
         "follower" => follower_misgivings(h, fact, out),
         "weigh" => crate::honey::misgivings::misgivings(h, fact, out),
         _ => {}

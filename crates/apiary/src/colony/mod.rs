@@ -9,6 +9,7 @@ pub mod answers;
 pub mod baits;
 pub mod calendar;
 pub mod card;
+mod carry;
 pub mod diary;
 pub(crate) mod facts;
 pub mod look;

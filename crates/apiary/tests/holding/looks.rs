@@ -533,3 +533,36 @@ fn what_was_anothers_is_not_the_new_colonys() {
     let bars = apiary::colony::answers::bars(&split.holding, &split.books, birch);
     assert!(bars.iter().all(|bar| !bar.of_another));
 }
+
+/// The wrong unit of a measure is refused; a usual one is not.
+#[test]
+fn a_measure_that_no_comb_has_is_refused() {
+    let farm = two_hives_and(SPRING);
+    for (line, says) in [
+        ("ten cells 1 mm", "ten cells are not 1 mm wide"),
+        ("ten cells 53 cm 54 mm 53 mm", "ten cells are not 530 mm wide"),
+        ("thickness 200 mm", "no comb is 200 mm thick"),
+        (
+            "face 5000 cm2",
+            "a face of 5000 cm² does not fit the section, which has room for 826",
+        ),
+    ] {
+        let refusals = farm.refusals(&format!("2026-06-14 measure alder bar 2 {line}"));
+        assert!(
+            refusals.iter().any(|refusal| refusal.contains(says)),
+            "{line}: {refusals:?}"
+        );
+    }
+    for line in [
+        "ten cells 53 mm 54 mm 53 mm",
+        "ten cells 66 mm",
+        "thickness 38 mm",
+        "face 830 cm2",
+    ] {
+        assert_eq!(
+            farm.refusals(&format!("2026-06-14 measure alder bar 2 {line}")),
+            [""; 0],
+            "{line}"
+        );
+    }
+}

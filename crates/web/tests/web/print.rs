@@ -72,6 +72,8 @@ fn what_is_not_there_is_not_printed() {
 fn a_hive_without_bees_and_a_wrong_day() {
     let browser = Browser::of(&FIRST);
     sheet(&browser, "/print/card/alder.pdf");
+    sheet(&browser, "/print/cards.pdf");
+    sheet(&browser, "/print/round.pdf");
     let answer = browser.get("/print/card/alder.pdf?on=2026-02-30");
     assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY);
     // However many bars are asked for, a card ends.
