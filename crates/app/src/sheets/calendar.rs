@@ -32,6 +32,9 @@ const SOON: i32 = 7;
 /// So many dates are told on the round before it leads to the others.
 const MOST_SOON: usize = 12;
 
+/// So many hives with all their dates make a part of the page.
+const HIVES_A_PART: usize = 8;
+
 /// Queens fly to mate in warmth; below this day's high it is told that they seldom do, in °C (from memory).
 const MATING_HIGH: f64 = 20.0;
 
@@ -42,6 +45,7 @@ pub fn calendar(reader: &Reader<'_>, part: Part) -> Page {
     page.blocks.extend(days_told(reader, &windows));
     let hives = by_hive(&windows);
     if !hives.is_empty() {
+        let part = part.at_most(HIVES_A_PART);
         let range = part.range(hives.len());
         let mut told: Vec<Block> = hives[range]
             .iter()

@@ -74,10 +74,15 @@ impl Part {
 
     /// Half as many rows at once, where each has many cells; a whole table stays whole.
     fn halved(self) -> Self {
+        self.at_most(self.rows / 2)
+    }
+
+    /// At most so many rows at once; a whole table stays whole.
+    fn at_most(self, rows: usize) -> Self {
         let rows = if self.rows == usize::MAX {
             self.rows
         } else {
-            self.rows / 2
+            self.rows.min(rows)
         };
         Self { rows, ..self }
     }

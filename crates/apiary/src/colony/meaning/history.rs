@@ -8,6 +8,10 @@ use crate::colony::look::of_both_faces;
 use crate::colony::state::Comb;
 use crate::note::Value;
 
+/// So many looks at a comb reach further back than any answer asks, which is some six weeks; a comb of many years has
+/// hundreds.
+pub(super) const MOST_LOOKS: usize = 24;
+
 /// What one look said of one comb.
 #[derive(Clone, Debug)]
 pub(super) struct Look {
@@ -111,10 +115,12 @@ impl Part<'_> {
         Some(last)
     }
 
-    /// What all looks said of a comb, the oldest first. A look as before says what the one before it said.
+    /// What the last looks said of a comb, [`MOST_LOOKS`] of them at the most, the oldest first. A look as before says
+    /// what the one before it said.
     pub(super) fn looks(&self, comb: &Comb) -> Vec<Look> {
-        let mut out: Vec<Look> = Vec::with_capacity(comb.looks.len());
-        for entry in comb.looks.iter().copied() {
+        let from = comb.looks.len().saturating_sub(MOST_LOOKS);
+        let mut out: Vec<Look> = Vec::with_capacity(comb.looks.len() - from);
+        for entry in comb.looks[from..].iter().copied() {
             let Some(note) = self.note(entry).filter(|note| note.day <= self.today) else {
                 continue;
             };

@@ -93,6 +93,9 @@ pub fn parts<'a>(h: &'a Holding, hive: HiveId, today: Date, notes: Notes<'a, 'a>
     h.living_in(hive).map(part).collect()
 }
 
+/// Combs that have gone longer ago are of another time, in days.
+const GONE_WITHIN: f64 = 120.0;
+
 impl<'a> Part<'a> {
     /// Its places from the entrance end inwards.
     pub(super) fn hanging(&self) -> Vec<Hanging<'a>> {
@@ -215,6 +218,13 @@ impl<'a> Part<'a> {
         let alone = self.h.living_in(self.hive).count() == 1;
         let now: BTreeSet<CombId> = self.combs().into_iter().map(|(_, id, _)| id).collect();
         let of_comb = |(id, comb): (CombId, &Comb)| {
+            // Most combs of a farm of many years are gone, and tell nothing of now.
+            if comb
+                .ended
+                .is_some_and(|(day, _)| days(day, self.today) > GONE_WITHIN)
+            {
+                return None;
+            }
             let here = comb.moved.iter().rposition(|hung| hung.hive == self.hive)?;
             let away = comb.moved[..here].iter().rposition(|hung| hung.hive != self.hive);
             let first = away.map_or(0, |away| away + 1);
@@ -235,7 +245,9 @@ impl<'a> Part<'a> {
             let looks = self.looks(comb).into_iter();
             let within = |look: &Look| look.day >= since && until.is_none_or(|until| look.day <= until);
             // A comb from before the books was drawn long ago, whenever it was first looked at.
-            let made_known_here = first == 0 && comb.since.is_some_and(|since| since >= began);
+            let made_known_here = first == 0
+                && comb.looks.len() <= history::MOST_LOOKS
+                && comb.since.is_some_and(|since| since >= began);
             Some((looks.filter(within).collect(), made_known_here))
         };
         self.h.combs.iter().filter_map(of_comb).collect()
