@@ -92,6 +92,9 @@ pub(crate) enum Command {
     Field {
         /// The file, such as field.html
         file: PathBuf,
+        /// Take the place of a file of that name
+        #[arg(long)]
+        replace: bool,
     },
     /// Put cards, the round or a hive on paper, as a PDF file
     Print(PrintArgs),

@@ -23,7 +23,7 @@ use crate::exit::{Failure, capital};
 use crate::output::Said;
 
 /// What stands behind the name of the books in the name of the file of keys.
-const KEYS: &str = ".keys";
+pub(super) const KEYS: &str = ".keys";
 
 /// How long it is waited whether somebody answers at a port.
 const ANSWERS_WITHIN: Duration = Duration::from_secs(2);

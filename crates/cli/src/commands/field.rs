@@ -8,17 +8,23 @@ use serde_json::{Value, json};
 
 use super::lines::read_bytes;
 use super::opening::{office_for_answers, office_for_writing, surroundings};
+use super::put::Place;
 use crate::args::Args;
 use crate::exit::Failure;
 use crate::output::Said;
 
 /// Writes the page in one file.
-pub(crate) fn write(args: &Args, file: &Path) -> Result<Said, Failure> {
+pub(crate) fn write(args: &Args, file: &Path, replace: bool) -> Result<Said, Failure> {
     let office = office_for_answers(&args.books_path())?;
     let page = web::single_file_of(&office, surroundings(args).now());
     let name = file.display().to_string();
-    // Whole or not at all, and in place of an older page: the newest is the one to be carried.
-    super::print::put(file, page.as_bytes(), true)?;
+    let place = Place {
+        file,
+        replace,
+        option: None,
+        books: &args.books_path(),
+    };
+    place.put(page.as_bytes())?;
     let text = format!(
         "The page for the field is in {name}. Put it on the phone and open it there; it needs no signal.\n\
          Its notes come home as a text file: combwright books bring FILE.\n"

@@ -1,4 +1,4 @@
-//! The commands, one file each; `lines`, `opening` and `writing` are what several of them share.
+//! The commands, one file each; `lines`, `opening`, `put` and `writing` are what several of them share.
 
 mod beyond;
 mod books;
@@ -9,6 +9,7 @@ mod note;
 mod open;
 mod opening;
 mod print;
+mod put;
 mod sheet;
 pub(crate) mod show;
 mod weather;
@@ -35,7 +36,7 @@ pub(crate) fn run(args: &Args) -> Result<(Said, Option<Then>), Failure> {
         Command::Demo { .. } => demo::run(args),
         Command::Note(asked) => note::run(args, asked),
         Command::Show { topic, on } => show::run(args, topic, *on),
-        Command::Field { file } => field::write(args, file),
+        Command::Field { file, replace } => field::write(args, file, *replace),
         Command::Print(asked) => print::run(args, asked),
         Command::Reckon(asked) => reckon(args, asked),
         Command::Books { what } => books::run(args, what),

@@ -1,8 +1,5 @@
 //! `print`: cards, the round and pages on paper, as PDF files.
-//!
-//! Holds true: a file is there whole or not at all, and what was there before is kept unless its place is asked for.
 
-use std::io::{ErrorKind, Write as _};
 use std::path::{Path, PathBuf};
 
 use app::{Reader, Surroundings as _, sheets};
@@ -11,6 +8,7 @@ use press::{Around, BoxOnPaper, Holds, Printed};
 use serde_json::{Value, json};
 
 use super::opening::{office_for_answers, surroundings};
+use super::put::Place;
 use super::show::unknown;
 use crate::args::{Args, Paper, Print, PrintArgs};
 use crate::exit::Failure;
@@ -36,7 +34,13 @@ pub(crate) fn run(args: &Args, asked: &PrintArgs) -> Result<Said, Failure> {
         }
     };
     let file = asked.out.clone().unwrap_or_else(|| PathBuf::from(&made.name));
-    put(&file, &made.printed.pdf, asked.replace)?;
+    let place = Place {
+        file: &file,
+        replace: asked.replace,
+        option: Some("--out"),
+        books: &args.books_path(),
+    };
+    place.put(&made.printed.pdf)?;
     Ok(told(&file, paper, &made))
 }
 
@@ -51,7 +55,8 @@ fn paper(asked: &PrintArgs) -> press::Paper {
 struct Made {
     name: String,
     printed: Printed,
-    boxes: Vec<BoxOnPaper>,
+    /// The boxes of cards, as they are told.
+    boxes: Vec<Value>,
 }
 
 fn from_books(reader: &Reader<'_>, what: &Print, paper: press::Paper) -> Result<Made, Failure> {
@@ -107,6 +112,7 @@ fn from_books(reader: &Reader<'_>, what: &Print, paper: press::Paper) -> Result<
 
 fn of_cards(cards: &[Card], around: &Around<'_>, name: String) -> Result<Made, Failure> {
     let (printed, boxes) = press::cards(cards, around).map_err(unset)?;
+    let boxes = boxes.iter().map(|one| box_told(one, cards)).collect();
     Ok(Made { name, printed, boxes })
 }
 
@@ -151,70 +157,17 @@ fn file_name(parts: &[&str]) -> String {
     format!("{name}.pdf")
 }
 
-/// Writes the file whole, beside its place first.
-pub(super) fn put(file: &Path, bytes: &[u8], replace: bool) -> Result<(), Failure> {
-    let name = file.display();
-    if file.is_dir() {
-        return Err(Failure::Place(format!(
-            "{name}: this is a folder. Name a file in it with --out. Nothing was written."
-        )));
-    }
-    let failed = |error: std::io::Error| match error.kind() {
-        ErrorKind::AlreadyExists => Failure::Place(format!(
-            "{name}: there is a file of this name, and it was kept. Name another with --out, or say --replace."
-        )),
-        ErrorKind::NotFound => Failure::Place(format!(
-            "{name}: its folder is not there. Make it, or check the name. Nothing was written."
-        )),
-        ErrorKind::StorageFull | ErrorKind::QuotaExceeded => Failure::Place(format!(
-            "{name}: the disk is full. Make room and print again. Nothing was written, and nothing was lost."
-        )),
-        _ => Failure::Place(format!(
-            "{name}: it cannot be written: {error}. Nothing was written, and nothing was lost."
-        )),
-    };
-    if !replace && file.exists() {
-        return Err(failed(ErrorKind::AlreadyExists.into()));
-    }
-    let folder = file
-        .parent()
-        .filter(|folder| !folder.as_os_str().is_empty())
-        .unwrap_or(Path::new("."));
-    let mut beside = tempfile::Builder::new()
-        .prefix(".print-")
-        .permissions(permissions())
-        .tempfile_in(folder)
-        .map_err(failed)?;
-    beside
-        .write_all(bytes)
-        .and_then(|()| beside.as_file().sync_all())
-        .map_err(failed)?;
-    let put = match replace {
-        true => beside.persist(file),
-        false => beside.persist_noclobber(file),
-    };
-    put.map(drop).map_err(|error| failed(error.error))
-}
-
-/// A print is no secret; who may read it is left to the system's own mask.
-#[cfg(unix)]
-fn permissions() -> std::fs::Permissions {
-    use std::os::unix::fs::PermissionsExt as _;
-    std::fs::Permissions::from_mode(0o666)
-}
-
 fn told(file: &Path, paper: press::Paper, made: &Made) -> Said {
     let name = file.display().to_string();
-    let sheets = match made.printed.sheets {
-        1 => "1 sheet".to_owned(),
-        many => format!("{many} sheets"),
+    let (sheets, ask) = match made.printed.sheets {
+        1 => ("1 sheet".to_owned(), "Print it at its own size"),
+        many => (format!("{many} sheets"), "Print them at their own size"),
     };
     let called = match paper {
         press::Paper::A4 => "A4",
         press::Paper::Letter => "Letter",
     };
-    let mut text =
-        format!("{name}: {sheets} of {called}. Print it at its own size, not fitted to the page.\n");
+    let mut text = format!("{name}: {sheets} of {called}. {ask}, not fitted to the page.\n");
     if !made.printed.lacking.is_empty() {
         let lacking: Vec<String> = made.printed.lacking.iter().map(char::to_string).collect();
         text.push_str(&format!(
@@ -227,13 +180,13 @@ fn told(file: &Path, paper: press::Paper, made: &Made) -> Said {
         text,
         json!({
             "file": name, "paper": paper.word(), "sheets": made.printed.sheets, "lacking": lacking,
-            "boxes": made.boxes.iter().map(box_told).collect::<Vec<_>>(),
+            "boxes": made.boxes,
         }),
     )
 }
 
 /// Where a box lies, in millimetres from the upper left corner of its sheet.
-fn box_told(one: &BoxOnPaper) -> Value {
+fn box_told(one: &BoxOnPaper, cards: &[Card]) -> Value {
     let tidy = |mm: f64| (mm * 100.0).round() / 100.0;
     let mut told = json!({
         "card": one.card, "sheet": one.sheet,
@@ -250,6 +203,7 @@ fn box_told(one: &BoxOnPaper) -> Value {
         Holds::Words { place } => json!({ "bar": place, "key": "note" }),
         Holds::Asked { group, field, word } => json!({
             "colony": group,
+            "of": cards.get(one.card).and_then(|card| card.asked.get(*group)).map(|asked| &asked.of),
             "key": apiary::colony::card::COLONY.get(*field).map_or("note", |column| column.key),
             "word": word,
         }),

@@ -30,13 +30,41 @@ fn the_page_is_written_whole_with_what_the_books_know() {
     assert!(says.contains("books bring FILE"), "{says}");
     let page = std::fs::read_to_string(bench.path("field.html")).expect("the file that was told");
     assert!(page.contains("alder") && page.trim_end().ends_with("</html>"));
-    // The newest page takes the place of an older one, and what cannot be written leaves that alone.
+    // A newer page takes the place of an older one where that is asked for.
     bench.good(&["note", "2026-03-03 hive birch in orchard bars 20"]);
-    bench.good(&["field", "field.html"]);
+    let refused = bench.refused(&["field", "field.html"], 74);
+    assert_eq!(
+        refused.trim_end(),
+        "field.html: there is a file of this name, and it was kept. Name another, or say --replace."
+    );
+    let kept = std::fs::read_to_string(bench.path("field.html")).expect("the file that was told");
+    assert_eq!(kept, page);
+    bench.good(&["field", "field.html", "--replace"]);
     let newer = std::fs::read_to_string(bench.path("field.html")).expect("the file that was told");
     assert!(newer.contains("birch") && !page.contains("birch"));
     let refused = bench.refused(&["field", "nowhere/field.html"], 74);
     assert!(refused.contains("its folder is not there"), "{refused}");
+}
+
+#[test]
+fn the_page_never_takes_the_place_of_books_or_keys() {
+    let bench = bench();
+    let books = std::fs::read(bench.path("combwright.books")).expect("the books");
+    for args in [
+        &["field", "combwright.books"][..],
+        &["field", "./combwright.books", "--replace"],
+    ] {
+        let refused = bench.refused(args, 74);
+        assert!(
+            refused.contains("never written over. Name another file. Nothing"),
+            "{refused}"
+        );
+    }
+    assert_eq!(
+        std::fs::read(bench.path("combwright.books")).expect("the books"),
+        books
+    );
+    assert_eq!(bench.count(), 3);
 }
 
 /// What contradicts the map is not lost: it is written with its complaint; words that are no note become a jotting.

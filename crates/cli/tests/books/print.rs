@@ -104,3 +104,77 @@ fn what_is_not_there_is_not_printed() {
     }
     assert_eq!(sheets(&bench), before);
 }
+
+/// Whoever names the books for a sheet slipped, with whatever options.
+#[test]
+fn no_sheet_takes_the_place_of_books_logs_or_keys() {
+    let bench = bench();
+    bench.good(&["devices", "new-authority", "--called", "books.home.arpa"]);
+    let other = Bench::new();
+    other.good(&["note", "2026-03-01 yard marsh"]);
+    for (copy, of) in [("last-year.books", &other), ("copy", &bench)] {
+        std::fs::copy(of.path("combwright.books"), bench.path(copy)).expect("a copy");
+    }
+    std::fs::copy(bench.path("combwright.books.keys"), bench.path("keys.txt")).expect("a copy");
+    #[cfg(unix)]
+    std::os::unix::fs::symlink("combwright.books", bench.path("link.pdf")).expect("a link");
+    #[cfg(unix)]
+    let link = ["link.pdf"];
+    #[cfg(not(unix))]
+    let link: [&str; 0] = [];
+    let plain = [
+        "combwright.books",
+        "combwright.books.keys",
+        "combwright.books.keys-new",
+        "combwright.books-wal",
+        "combwright.books-shm",
+        "combwright.books-journal",
+        "last-year.books",
+        "last-year.books-wal",
+        "copy",
+        "keys.txt",
+    ];
+    let read = |file: &str| std::fs::read(bench.path(file)).ok();
+    for file in plain.into_iter().chain(link) {
+        let before = read(file);
+        for args in [
+            &["print", "card", "alder", "--out", file, "--replace"][..],
+            &["print", "blank", "--out", file, "--replace"],
+            &["print", "round", "--out", file],
+            &["field", file, "--replace"],
+        ] {
+            let told = bench.refused(args, 74);
+            assert!(told.contains("never written over"), "{args:?}: {told}");
+        }
+        assert!(!before.is_some_and(|before| read(file) != Some(before)), "{file}");
+    }
+    assert_eq!(bench.count(), 3);
+    // Where no books were made yet, their place is kept free.
+    let bare = Bench::new();
+    let told = bare.refused(&["print", "blank", "--out", "combwright.books"], 74);
+    assert!(told.contains("never written over"), "{told}");
+    assert_eq!(bare.files(), [""; 0]);
+}
+
+#[cfg(unix)]
+#[test]
+fn what_is_no_file_is_not_replaced() {
+    let bench = bench();
+    let told = bench.refused(&["print", "card", "alder", "--out", "/dev/full", "--replace"], 74);
+    assert!(
+        told.contains("this is no file that another could take the place of"),
+        "{told}"
+    );
+}
+
+#[test]
+fn several_sheets_are_told_as_several() {
+    let bench = bench();
+    let says = bench.good(&["print", "blank", "--cards", "2", "--out", "blank.pdf"]);
+    assert!(
+        says.contains("2 sheets of A4. Print them at their own size"),
+        "{says}"
+    );
+    let says = bench.good(&["print", "blank", "--bars", "8", "--out", "one.pdf"]);
+    assert!(says.contains("1 sheet of A4. Print it at its own size"), "{says}");
+}
