@@ -351,12 +351,12 @@ fn bring(desk: &Desk, asked: &Asked, received: &Received) -> Reply {
             "This page was opened before the program was started anew. Nothing was written; send it again.";
         return again(StatusCode::FORBIDDEN, why);
     }
-    let file = received
+    let pasted = || sent.get("lines").map_or(&b""[..], |lines| lines.as_bytes());
+    let bytes = received
         .file
         .as_ref()
-        .map(|file| String::from_utf8_lossy(&file.bytes).into_owned());
-    let text = file.unwrap_or_else(|| sent.get("lines").cloned().unwrap_or_default());
-    let bundle = match field::bundle(&text, desk.today()) {
+        .map_or_else(pasted, |file| file.bytes.as_slice());
+    let bundle = match field::bundle(bytes, desk.today()) {
         Ok(bundle) if bundle.drafts.is_empty() => {
             return again(StatusCode::UNPROCESSABLE_ENTITY, "There is no note in it.");
         }

@@ -167,7 +167,8 @@ fn origin(id: Uuid) -> String {
     format!("field {id}")
 }
 
-/// Writes drafts that are new, in the order of their numbers; those that are in the books are told as they stand.
+/// Writes drafts that are new, in the order of their numbers, and where those are the same in the order in which they
+/// are handed in; those that are in the books are told as they stand.
 ///
 /// # Errors
 /// The store's faults. What had been written before stays written, and is known when it is sent again.
@@ -181,7 +182,8 @@ pub fn take_in(
     }
     let mut first: BTreeSet<Uuid> = BTreeSet::new();
     let mut all: Vec<&Draft> = drafts.iter().filter(|draft| first.insert(draft.id)).collect();
-    all.sort_by_key(|draft| (draft.seq, draft.id));
+    // Lines added by hand share the number of the one before them, so the sort has to keep their order.
+    all.sort_by_key(|draft| draft.seq);
     let origins: Vec<String> = all.iter().map(|draft| origin(draft.id)).collect();
     let known: BTreeMap<String, usize> = office.came_before(&origins).into_iter().collect();
     let mut taken: BTreeMap<Uuid, Became> = BTreeMap::new();
@@ -354,6 +356,11 @@ fn sentence(misgivings: &[Misgiving]) -> String {
         .iter()
         .filter(|misgiving| misgiving.weight == Weight::Impossible);
     impossible.map(told).collect::<Vec<_>>().join("; ")
+}
+
+/// Whether the words of a draft can be read as a note.
+pub(super) fn is_note(draft: &Draft) -> bool {
+    completed(draft).is_ok()
 }
 
 /// The line of a draft with its day, hour and hive, so that it stands alone.

@@ -182,12 +182,61 @@ fn a_text_file_and_the_phone_itself_bring_the_same_drafts() {
             draft.id, draft.seq, draft.day, draft.line
         );
     }
-    let bundle = field::bundle(&text, date(2026, 5, 25)).expect("it is read");
+    let bundle = field::bundle(text.as_bytes(), date(2026, 5, 25)).expect("it is read");
     assert_eq!(bundle.drafts, a_visit());
     desk.takes_in(&a_visit()[..3]);
     desk.takes_in(&bundle.drafts);
     desk.takes_in(&a_visit());
     assert_eq!(desk.field_notes(), A_VISIT);
+}
+
+/// The lines of a visit as somebody types them into the file behind what a phone gave out.
+const BY_HAND: [&str; 6] = [
+    "2026-05-24 split alder into rowan 6 bars",
+    "2026-05-24 feed rowan syrup 1 kg",
+    "2026-05-24 quiet at last",
+    "2026-05-24 feed alder syrup 2 kg",
+    "2026-05-24 feed alder syrup 3 kg",
+    "2026-05-24 feed alder syrup 4 kg",
+];
+
+#[test]
+fn lines_added_by_hand_keep_their_order_and_come_in_once() {
+    let mut desk = Desk::with_two_hives();
+    let visit = a_visit();
+    let head = |draft: &Draft| {
+        format!(
+            "#= field {} {} {} - - -\n{}\n",
+            draft.id, draft.seq, draft.day, draft.line
+        )
+    };
+    let text = format!(
+        "{}{}\n{}{}\n",
+        head(&visit[0]),
+        BY_HAND[..3].join("\n"),
+        head(&visit[1]),
+        BY_HAND[3..].join("\n")
+    );
+    let bundle = field::bundle(text.as_bytes(), date(2026, 5, 25)).expect("it is read");
+    let taken = desk.takes_in(&bundle.drafts);
+    let written = desk.field_notes();
+    let wanted: Vec<&str> = [visit[0].line.as_str()]
+        .into_iter()
+        .chain(BY_HAND[..3].iter().copied())
+        .chain([visit[1].line.as_str()])
+        .chain(BY_HAND[3..].iter().copied())
+        .collect();
+    assert_eq!(written.len(), wanted.len());
+    for ((written, wanted), taken) in written.iter().zip(&wanted).zip(&taken) {
+        let words = wanted.strip_prefix("2026-05-24 ").unwrap_or(wanted);
+        assert!(
+            written.contains(words)
+                || matches!(taken.became, Became::Kept { .. }) && written.contains(wanted),
+            "{written} for {wanted}"
+        );
+    }
+    desk.takes_in(&bundle.drafts);
+    assert_eq!(desk.field_notes(), written);
 }
 
 proptest! {

@@ -35,9 +35,8 @@ pub(crate) fn write(args: &Args, file: &Path, replace: bool) -> Result<Said, Fai
 /// Takes a text file of notes in.
 pub(crate) fn bring(args: &Args, file: &Path) -> Result<Said, Failure> {
     let bytes = read_bytes(file)?;
-    let text = String::from_utf8_lossy(&bytes);
     let mut own = surroundings(args);
-    let bundle = field::bundle(&text, own.today())
+    let bundle = field::bundle(&bytes, own.today())
         .map_err(|bad| Failure::Refused(format!("Nothing was brought in: {bad}.")))?;
     if bundle.drafts.is_empty() {
         return Ok(Said::new("There was no note in it.\n", json!({ "drafts": [] })));

@@ -76,6 +76,11 @@ fn notes_come_home_once() {
     assert!(first.contains("look alder bar 31 drawn 8/8 anyway"), "{first}");
     assert!(first.contains("jot alder \"they hum and hang out\""), "{first}");
     assert_eq!(bench.count(), 6);
+    // Also as somebody sends it on in a letter.
+    file(
+        &bench.path("visit.txt"),
+        VISIT.replace('\n', "\n> ").replacen('#', "> #", 1).as_bytes(),
+    );
     let again = bench.good(&["books", "bring", "visit.txt"]);
     assert_eq!(again.matches("(there already)").count(), 3, "{again}");
     assert_eq!(bench.count(), 6);
@@ -95,6 +100,12 @@ fn a_damaged_file_brings_nothing() {
         (
             VISIT.trim_end().rsplit_once('\n').expect("lines").0.to_owned(),
             "Nothing was brought in",
+        ),
+        (VISIT.replace('\n', " "), "the line breaks of the file were lost"),
+        ("%PDF-1.7 of something".to_owned(), "it is a PDF file"),
+        (
+            "Dear all, they hum.\n".to_owned(),
+            "can be read as a note; the first is “Dear all",
         ),
     ] {
         file(&bench.path("visit.txt"), text.as_bytes());

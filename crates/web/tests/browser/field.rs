@@ -436,7 +436,7 @@ fn the_page_in_one_file_needs_no_desk() {
     let given = given().expect("the file");
     let text = std::fs::read_to_string(&given).expect("it is read");
     let before = served.entries().len();
-    let bundle = app::field::bundle(&text, date(2026, 5, 24)).expect("it is read");
+    let bundle = app::field::bundle(text.as_bytes(), date(2026, 5, 24)).expect("it is read");
     let ids: Vec<String> = bundle.drafts.iter().map(|draft| draft.id.to_string()).collect();
     assert_eq!(
         ids,
