@@ -137,7 +137,7 @@ fn another_authority_vouches_for_nothing() {
     let wrong = phone
         .write_all(b"GET / HTTP/1.1\r\n\r\n")
         .and_then(|()| phone.flush());
-    let wrong = wrong.err().expect("it is not trusted").to_string();
+    let wrong = wrong.expect_err("it is not trusted").to_string();
     assert!(wrong.contains("certificate"), "{wrong}");
     for (open, _) in doors {
         assert_eq!(open.end("-TERM").code(), Some(0));
