@@ -11,17 +11,17 @@ pub struct Card {
     pub code: String,
     /// What is known of it, a line each.
     pub known: Vec<String>,
-    /// What is written below the rows, a group for each colony.
+    /// What is written below the rows, a group for each colony and one for what is asked of all of them.
     pub asked: Vec<Asked>,
     /// The columns between the ticks and the words.
     pub columns: Vec<CardColumn>,
-    /// What is ticked where nothing has changed.
+    /// What is ticked where nothing has changed; empty where nothing is known that could be so.
     pub tick: String,
     /// The heading of the words at the end of a row.
     pub words: String,
     /// The rows, in order.
     pub rows: Vec<CardRow>,
-    /// How it is filled in, a sentence each.
+    /// How it is filled in, a sentence each; together they fit into a line, which stands on every sheet.
     pub foot: Vec<String>,
     /// Dangers to people or bees, a sentence each.
     pub cautions: Vec<String>,
@@ -32,10 +32,21 @@ pub struct Card {
 pub struct Asked {
     /// Of what; empty where there is only one.
     pub of: String,
-    /// A heading, and the words to tick; without words there is room to write.
-    pub fields: Vec<(String, Vec<String>)>,
-    /// The heading of the words behind all of them.
-    pub words: String,
+    /// The fields, in order.
+    pub fields: Vec<AskedField>,
+}
+
+/// What is asked.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct AskedField {
+    /// By which number it is told, from 0: a group need not have all of them.
+    pub number: usize,
+    /// Its heading.
+    pub heading: String,
+    /// The words to tick; without words there is room to write.
+    pub words: Vec<String>,
+    /// Whether the room is a whole line.
+    pub line: bool,
 }
 
 /// A column of boxes.
@@ -47,6 +58,8 @@ pub struct CardColumn {
     pub group: String,
     /// How wide its box is.
     pub width: BoxWidth,
+    /// Whether what was known last is printed beside the box.
+    pub last: bool,
 }
 
 /// How wide a box is.
@@ -66,6 +79,10 @@ pub struct CardRow {
     pub place: u16,
     /// What is marked on the thing itself.
     pub tag: String,
+    /// What begins with it, such as another colony; empty where nothing does.
+    pub begins: String,
+    /// Whether it can be ticked as being as it was.
+    pub known: bool,
     /// What was known last, for each column; empty where nothing was.
     pub last: Vec<String>,
     /// What was known last in words.

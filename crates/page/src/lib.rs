@@ -28,7 +28,7 @@ mod words;
 
 pub use align::FilledUp;
 pub use block::{Block, Notice, Page, Section, Tone};
-pub use card::{Asked, BoxWidth, Card, CardColumn, CardRow};
+pub use card::{Asked, AskedField, BoxWidth, Card, CardColumn, CardRow};
 pub use drawing::{Drawing, Fill, Hatch, Shape};
 pub use form::{Button, Choice, Field, Form, Input, Method, Shown};
 pub use table::{Column, Holds, Pager, Row, Table};

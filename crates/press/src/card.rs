@@ -36,11 +36,11 @@ pub enum Holds {
         /// The number of the row.
         place: u16,
     },
-    /// What is asked of the whole: which group and which of its fields, from 0.
+    /// What is asked of the whole: which group, from 0, and which field by its number.
     Asked {
         /// Which group.
         group: usize,
-        /// Which field of it; the words behind come after all fields.
+        /// Which field.
         field: usize,
         /// Which of the words to tick, from 0; none where there is room to write.
         word: Option<usize>,
@@ -87,16 +87,18 @@ pub fn cards(cards: &[Card], around: &Around<'_>) -> Result<(Printed, Vec<BoxOnP
 fn card(card: &Card) -> Value {
     let cleaned = |texts: &[String]| -> Vec<String> { texts.iter().map(|text| clean(text)).collect() };
     let asked = card.asked.iter().map(|asked| {
-        let fields = asked
-            .fields
-            .iter()
-            .map(|(heading, words)| json!({ "heading": clean(heading), "words": cleaned(words) }));
-        json!({ "of": clean(&asked.of), "fields": fields.collect::<Vec<_>>(), "words": clean(&asked.words) })
+        let fields = asked.fields.iter().map(|field| {
+            json!({
+                "number": field.number, "heading": clean(&field.heading), "words": cleaned(&field.words), "line": field.line,
+            })
+        });
+        json!({ "of": clean(&asked.of), "fields": fields.collect::<Vec<_>>() })
     });
     let columns = card.columns.iter().map(|column| {
         json!({
             "heading": clean(&column.heading),
             "letters": column.width == BoxWidth::Letters,
+            "last": column.last,
         })
     });
     json!({
@@ -115,30 +117,30 @@ fn card(card: &Card) -> Value {
     })
 }
 
-/// Neighbours with the same words above their headings, as one.
+/// Neighbours with the same words above their headings, as one; a column with what was known last is two on paper.
 fn groups(card: &Card) -> Vec<Value> {
     let mut groups: Vec<(&str, usize)> = Vec::new();
     for column in &card.columns {
+        let on_paper = 1 + usize::from(column.last);
         match groups.last_mut() {
-            Some((words, count)) if *words == column.group => *count += 1,
-            _ => groups.push((&column.group, 1)),
+            Some((words, count)) if *words == column.group => *count += on_paper,
+            _ => groups.push((&column.group, on_paper)),
         }
     }
     let told = |(words, count): (&str, usize)| json!({ "words": clean(words), "columns": count });
     groups.into_iter().map(told).collect()
 }
 
-/// A row. Where nothing was known there is nothing that could be as it was.
 fn row(card: &Card, row: &CardRow) -> Value {
     let last = (0..card.columns.len()).map(|column| row.last.get(column).map_or("", String::as_str));
-    let is_known = last.clone().any(|last| !last.is_empty()) || !row.words.is_empty();
     json!({
         "place": row.place,
         "tag": clean(&row.tag),
         "last": last.map(clean).collect::<Vec<_>>(),
         "words": clean(&row.words),
         "board": row.board,
-        "known": is_known,
+        "known": row.known,
+        "begins": clean(&row.begins),
     })
 }
 

@@ -6,12 +6,15 @@
 /// What is said of a bar, from left to right; free words come behind all of them.
 pub const COLUMNS: &[Column] = &[
     share("drawn", "Drawn"),
+    // Of any age; the columns behind it say which.
+    share("brood", "Brood"),
     share("sealed", "Sealed"),
     share("open", "Open"),
     column("eggs", "Eggs", Kind::Eggs),
     share("drones", "Drones"),
     share("capped", "Capped"),
     share("honey", "Honey"),
+    share("nectar", "Nectar"),
     share("pollen", "Pollen"),
     share("bees", "Bees"),
     column("cells cups", "Cups", Kind::Count),
@@ -29,10 +32,10 @@ pub const COLUMNS: &[Column] = &[
 pub const COLONY: &[Column] = &[
     column("queen", "Queen", SEEN),
     column("temper", "Temper", Kind::Choice(&["calm", "restless", "sharp"])),
-    share("bees", "Bees"),
+    share("bees", "Bees cover"),
     column("heft", "Heft", Kind::Choice(&["light", "fair", "heavy"])),
     column("stores", "Stores", Kind::Mass),
-    column("crushed", "Crushed", Kind::Count),
+    column("crushed", "Bees crushed", Kind::Count),
     column("smoke", "Smoke", Kind::Choice(&["none", "little", "much"])),
     column("handled", "Handled", Kind::Choice(&["gently", "roughly"])),
     column(
@@ -40,7 +43,7 @@ pub const COLONY: &[Column] = &[
         "Flight",
         Kind::Choice(&["none", "little", "good", "heavy"]),
     ),
-    column("stopped", "Stopped at bar", Kind::Count),
+    column("stopped", "Looked up to bar", Kind::Count),
 ];
 
 const SEEN: Kind = Kind::Choice(&["seen", "unseen"]);
@@ -223,11 +226,11 @@ mod tests {
     fn a_row_from_left_to_right_is_a_line_of_notes() {
         let mut boxes = vec![""; COLUMNS.len()];
         boxes[0] = "8";
-        boxes[1] = "4";
-        boxes[3] = "s";
-        boxes[11] = "1";
-        boxes[12] = "bu";
-        boxes[13] = "u";
+        boxes[2] = "4";
+        boxes[4] = "s";
+        boxes[13] = "1";
+        boxes[14] = "bu";
+        boxes[15] = "u";
         let line = row("alder", 4, false, &boxes, " wax  \"white\" ")
             .expect("it fits")
             .expect("not blank");
@@ -250,13 +253,13 @@ mod tests {
     #[test]
     fn what_does_not_fit_is_named_with_its_bar_and_column() {
         let mut boxes = vec![""; COLUMNS.len()];
-        boxes[12] = "b";
+        boxes[14] = "b";
         let says = row("alder", 4, false, &boxes, "").expect_err("bulging or broken");
         assert!(
             says.starts_with("alder bar 4, Fault: \"b\" is not one of none, crossed"),
             "{says}"
         );
-        assert_eq!(COLUMNS[3].detail("0"), Ok(Some("eggs unseen".to_owned())));
-        assert_eq!(COLUMNS[1].detail("2.5"), Ok(Some("sealed 31.25 %".to_owned())));
+        assert_eq!(COLUMNS[4].detail("0"), Ok(Some("eggs unseen".to_owned())));
+        assert_eq!(COLUMNS[2].detail("2.5"), Ok(Some("sealed 31.25 %".to_owned())));
     }
 }

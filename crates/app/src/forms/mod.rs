@@ -27,7 +27,6 @@ use crate::reader::Reader;
 use crate::sheets::path;
 use crate::surroundings::Surroundings;
 
-pub(crate) use cautions::cautions as cautions_of;
 pub use pages::{index, page, ways};
 pub use person::{PersonPressed, erase_person, erasing, person, press_person};
 

@@ -3,15 +3,16 @@
 //! Holds true: the columns are those of [`apiary::colony::card`], in their order, and so a card is copied in from
 //! left to right and from the top down.
 
+use std::collections::BTreeSet;
+
 use apiary::arena::HiveId;
 use apiary::colony::answers::{self as colony, BarRow};
 use apiary::colony::card::{COLONY, COLUMNS, Column, Kind};
 use apiary::note::Fact;
 use jiff::civil::Date;
 use ledger::Digest;
-use page::{Asked, BoxWidth, Card, CardColumn, CardRow};
+use page::{Asked, AskedField, BoxWidth, Card, CardColumn, CardRow};
 
-use crate::forms;
 use crate::reader::Reader;
 
 /// A card of a hive, filled with its last map. `None` if there is no such hive.
@@ -44,15 +45,13 @@ pub const MOST_BARS: u16 = 120;
 pub fn blank_card(bars: u16) -> Card {
     let rows = (1..=bars.min(MOST_BARS)).map(|place| CardRow {
         place,
-        last: vec![String::new(); COLUMNS.len()],
-        // Without a map nothing is as before; still a bar may be like the one before it, in the keeper's words.
         ..CardRow::default()
     });
     Card {
-        asked: vec![asked(String::new())],
+        asked: vec![asked(String::new(), |_| true)],
         rows: rows.collect(),
-        foot: foot(false, false),
-        ..card()
+        foot: foot(false),
+        ..card(false)
     }
 }
 
@@ -63,102 +62,154 @@ fn of_hive(reader: &Reader<'_>, id: HiveId) -> Card {
     let living: Vec<_> = h.living_in(id).map(|colony| &h.colonies[colony]).collect();
     let asked = match living.as_slice() {
         // One colony has the hive to itself; it is named where it is called otherwise.
-        [one] if one.label.as_str() == hive.label.as_str() => vec![asked(String::new())],
+        [one] if one.label.as_str() == hive.label.as_str() => vec![asked(String::new(), |_| true)],
         [] => Vec::new(),
-        several => several
-            .iter()
-            .map(|colony| asked(format!("Colony {}", colony.label)))
-            .collect(),
+        [one] => vec![asked(format!("Colony {}", one.label), |_| true)],
+        several => {
+            let of_each = several
+                .iter()
+                .map(|colony| asked(format!("Colony {}", colony.label), |column| !is_of_hive(column)));
+            of_each
+                .chain([asked("The whole hive".to_owned(), is_of_hive)])
+                .collect()
+        }
     };
-    let rows = bars.iter().map(|bar| CardRow {
-        place: bar.place,
-        tag: bar.tag.clone().unwrap_or_default(),
-        last: last(reader, bar),
-        words: in_words(reader, bar),
-        board: hive.followers.contains(&bar.place),
-    });
-    let has_bare = bars.iter().any(|bar| !bar.has_comb);
-    let mut foot = foot(true, has_bare);
-    if !hive.followers.is_empty() {
-        foot.push("A thick line: a follower board.".to_owned());
+    let mut whose: Option<&str> = None;
+    let mut rows = Vec::new();
+    for bar in &bars {
+        let (last, words) = (last(reader, bar), in_words(reader, bar));
+        let colony = bar.colony.as_deref();
+        let begins = match (whose, colony) {
+            (Some(before), Some(colony)) if before != colony => format!("colony {colony} from here"),
+            _ => String::new(),
+        };
+        whose = colony.or(whose);
+        rows.push(CardRow {
+            place: bar.place,
+            tag: bar.tag.clone().unwrap_or_default(),
+            begins,
+            known: !words.is_empty() || last.iter().any(|last| !last.is_empty()),
+            last,
+            words,
+            board: hive.followers.contains(&bar.place),
+        });
     }
+    let has_bare = bars.iter().any(|bar| !bar.has_comb);
     Card {
         title: hive.label.to_string(),
         day: reader.day().to_string(),
         code: code(hive.label.as_str(), reader.day()),
         known: known(reader, id),
         asked,
-        rows: rows.collect(),
-        foot,
-        ..card()
+        rows,
+        foot: foot(has_bare),
+        ..card(true)
     }
 }
 
-fn card() -> Card {
+/// What a hive does not say before it is opened: short enough for a line of a card.
+const CAUTION: &str =
+    "stings can kill: with trouble breathing or faintness call an ambulance; keep water by the smoker.";
+
+fn card(has_map: bool) -> Card {
     let columns = COLUMNS.iter().map(|column| CardColumn {
-        heading: column.heading.to_owned(),
+        heading: heading(column).to_owned(),
         group: group(column).to_owned(),
         width: match column.kind {
+            Kind::Choice(words) if has_one_letter_each(words) => BoxWidth::Figure,
             Kind::Choice(_) | Kind::Mass => BoxWidth::Letters,
             Kind::Share | Kind::Eggs | Kind::Count => BoxWidth::Figure,
         },
+        last: has_map && is_shown(column),
     });
     Card {
         columns: columns.collect(),
-        tick: "As before".to_owned(),
+        tick: if has_map {
+            "As before".to_owned()
+        } else {
+            String::new()
+        },
         words: "Words".to_owned(),
-        cautions: forms::cautions_of("look")
-            .iter()
-            .map(|says| (*says).to_owned())
-            .collect(),
+        cautions: vec![CAUTION.to_owned()],
         ..Card::default()
+    }
+}
+
+/// Whether the first letter of each word tells it from the others.
+fn has_one_letter_each(words: &[&str]) -> bool {
+    let firsts: BTreeSet<Option<char>> = words.iter().map(|word| word.chars().next()).collect();
+    firsts.len() == words.len()
+}
+
+/// Whether what was known last stands beside the box. Cells and the queen are seldom on a bar: for them it is told in
+/// words below the rows, and their room is the other columns'.
+fn is_shown(column: &Column) -> bool {
+    column.key != "queen" && !column.key.starts_with("cells")
+}
+
+/// What is asked once where two colonies share a hive: it is opened once.
+fn is_of_hive(column: &Column) -> bool {
+    matches!(column.key, "smoke" | "handled" | "flight" | "stopped")
+}
+
+/// The heading, without what its group says already.
+fn heading(column: &Column) -> &'static str {
+    match column.key {
+        "cells charged" => "Charged",
+        "cells sealed" => "Sealed",
+        _ => column.heading,
     }
 }
 
 fn group(column: &Column) -> &'static str {
     match column.key {
-        "sealed" | "open" | "eggs" | "drones" => "Brood",
-        "capped" | "honey" | "pollen" => "Stores",
+        "brood" | "sealed" | "open" | "eggs" | "drones" => "Brood",
+        "capped" | "honey" | "nectar" | "pollen" => "Stores",
         key if key.starts_with("cells") => "Queen cells",
         _ => "",
     }
 }
 
-fn asked(of: String) -> Asked {
-    let fields = COLONY.iter().map(|column| {
-        let words = match column.kind {
-            Kind::Choice(words) => words.iter().map(|word| (*word).to_owned()).collect(),
-            Kind::Share | Kind::Eggs | Kind::Count | Kind::Mass => Vec::new(),
-        };
-        let unit = match column.kind {
-            Kind::Share => " (eighths)",
-            Kind::Mass => " (with unit)",
-            Kind::Eggs | Kind::Count | Kind::Choice(_) => "",
-        };
-        (format!("{}{unit}", column.heading), words)
-    });
-    Asked {
-        of,
-        fields: fields.collect(),
-        words: "Words".to_owned(),
+/// What is asked of a colony, as far as it is wanted; of a colony there is always more to say in words.
+fn asked(of: String, wanted: fn(&Column) -> bool) -> Asked {
+    let fields = COLONY.iter().enumerate().filter(|(_, column)| wanted(column));
+    let mut fields: Vec<AskedField> = fields
+        .map(|(number, column)| {
+            let words = match column.kind {
+                Kind::Choice(words) => words.iter().map(|word| (*word).to_owned()).collect(),
+                Kind::Share | Kind::Eggs | Kind::Count | Kind::Mass => Vec::new(),
+            };
+            let unit = match column.kind {
+                Kind::Share => " (eighths)",
+                Kind::Mass => " (with unit)",
+                Kind::Eggs | Kind::Count | Kind::Choice(_) => "",
+            };
+            AskedField {
+                number,
+                heading: format!("{}{unit}", column.heading),
+                words,
+                line: false,
+            }
+        })
+        .collect();
+    if COLONY.iter().any(|column| wanted(column) && !is_of_hive(column)) {
+        fields.push(AskedField {
+            number: COLONY.len(),
+            heading: "Words".to_owned(),
+            words: Vec::new(),
+            line: true,
+        });
     }
+    Asked { of, fields }
 }
 
-fn foot(has_map: bool, has_bare: bool) -> Vec<String> {
-    let mut foot = vec![
-        "Amounts in eighths of the full comb, both faces together: 0 is none, a blank box is unknown."
-            .to_owned(),
-        "Eggs also s seen, u unseen; queen s or u.".to_owned(),
-        "Fault: n none, c crossed, bu bulging, a attached, br broken, f fallen.".to_owned(),
-        "A bar whose row stays blank was not looked at.".to_owned(),
-    ];
-    if has_map {
-        foot.push("Grey: as last known.".to_owned());
-    }
-    if has_bare {
-        foot.push("In grey, – is no comb known.".to_owned());
-    }
-    foot
+fn foot(has_bare: bool) -> Vec<String> {
+    let bare = if has_bare { ", – bare" } else { "" };
+    vec![
+        format!("Eighths, both faces: 0 none, blank not seen{bare}."),
+        "s seen, u unseen.".to_owned(),
+        "n none, c crossed, bu bulging, a attached, br broken, f fallen.".to_owned(),
+    ]
 }
 
 /// What is known of the hive itself, a line each.
@@ -184,6 +235,9 @@ fn known(reader: &Reader<'_>, id: HiveId) -> Vec<String> {
     if h.living_in(id).next().is_none() {
         known.push("no bees".to_owned());
     }
+    if !hive.followers.is_empty() {
+        known.push("thick line: a follower board".to_owned());
+    }
     if hive.quarantined {
         known.push("kept apart: move nothing out of it".to_owned());
     }
@@ -208,26 +262,27 @@ fn last(reader: &Reader<'_>, bar: &BarRow) -> Vec<String> {
     };
     let facts = told_by(reader, bar);
     let word = |key: &str| facts.iter().rev().find_map(|fact| fact.choice(key));
-    let count = |field: &str| {
-        let said = facts.iter().rev().find_map(|fact| fact.count(field));
-        said.map_or_else(String::new, |count| count.to_string())
-    };
     let of = |column: &Column| match column.key {
         "drawn" => comb.drawn.map_or_else(String::new, eighths),
         "eggs" => match share("eggs_share") {
             none if none.is_empty() => word("eggs").map_or_else(String::new, |eggs| eggs[..1].to_owned()),
             share => share,
         },
-        "cells cups" => count("cups"),
-        "cells charged" => count("charged_cells"),
-        "cells sealed" => count("sealed_cells"),
         "fault" => bar
             .fault
             .map_or_else(String::new, |fault| fault.chars().take(2).collect()),
-        "queen" => word("queen").map_or_else(String::new, |queen| queen[..1].to_owned()),
         key => share(key),
     };
-    COLUMNS.iter().map(of).collect()
+    COLUMNS
+        .iter()
+        .map(|column| {
+            if is_shown(column) {
+                of(column)
+            } else {
+                String::new()
+            }
+        })
+        .collect()
 }
 
 /// The looks whose words tell what a comb is like, the last behind.
@@ -246,42 +301,43 @@ fn told_by<'a>(reader: &Reader<'a>, bar: &BarRow) -> Vec<&'a Fact> {
         .collect()
 }
 
-/// What was known last and has no column, in words.
+/// What was known last and is not shown beside a box, in words.
 fn in_words(reader: &Reader<'_>, bar: &BarRow) -> String {
     let mut words = Vec::new();
     if let Some(comb) = &bar.comb {
-        for (key, name) in [("brood", "brood"), ("nectar", "nectar"), ("empty_share", "empty")] {
-            if let Some((_, share)) = comb.shares.iter().find(|(of, _)| *of == key) {
-                words.push(format!("{name} {}/8", eighths(*share)));
-            }
+        if let Some((_, share)) = comb.shares.iter().find(|(of, _)| *of == "empty_share") {
+            words.push(format!("empty {}/8", eighths(*share)));
         }
         if comb.left < 1.0 {
             words.push(format!("{:.0} % left after cutting", comb.left * 100.0));
         }
     }
-    for fact in told_by(reader, bar) {
-        for (field, name) in [
-            ("cells", "cells"),
-            ("emerged_cells", "cells emerged"),
-            ("torn_cells", "cells torn"),
-        ] {
-            if let Some(count) = fact.count(field) {
-                words.push(format!("{name} {count}"));
-            }
-        }
-        words.extend(fact.text("note").map(str::to_owned));
+    let facts = told_by(reader, bar);
+    let queen = facts.iter().rev().find_map(|fact| fact.choice("queen"));
+    words.extend(queen.map(|seen| format!("queen {seen}")));
+    for (field, name) in [
+        ("cells", "cells"),
+        ("cups", "cups"),
+        ("charged_cells", "cells charged"),
+        ("sealed_cells", "cells sealed"),
+        ("emerged_cells", "cells emerged"),
+        ("torn_cells", "cells torn"),
+    ] {
+        let said = facts.iter().rev().find_map(|fact| fact.count(field));
+        words.extend(said.map(|count| format!("{name} {count}")));
     }
+    words.extend(
+        facts
+            .iter()
+            .filter_map(|fact| fact.text("note").map(str::to_owned)),
+    );
     words.join(", ")
 }
 
-/// A share in eighths, with a decimal where it is no whole number of them.
+/// A share in whole eighths, as there is room for one figure; what is not nothing is not told as nothing.
 fn eighths(share: f64) -> String {
-    let eighths = (share * 80.0).round() / 10.0;
-    if eighths.fract() == 0.0 {
-        format!("{eighths:.0}")
-    } else {
-        format!("{eighths:.1}")
-    }
+    let least = if share > 0.0 { 1.0 } else { 0.0 };
+    format!("{:.0}", (share * 8.0).round().max(least))
 }
 
 /// Letters and figures that cannot be taken for each other.

@@ -179,8 +179,8 @@ fn boxes_that_are_swapped_are_noticed() {
     let (mut boxes, pdf) = filled();
     let of = |column: usize| move |one: &BoxOnPaper| one.holds == Holds::Column { place: 2, column };
     let (one, other) = (
-        boxes.iter().position(of(1)).expect("a box"),
-        boxes.iter().position(of(6)).expect("a box"),
+        boxes.iter().position(of(2)).expect("a box"),
+        boxes.iter().position(of(7)).expect("a box"),
     );
     boxes.swap(one, other);
     assert_ne!(copied(&boxes, &pdf), meant());

@@ -79,7 +79,15 @@ fn the_card_has_the_columns_of_the_look_and_nothing_else() {
         .iter()
         .map(|column| column.heading.as_str())
         .collect();
-    let wanted: Vec<&str> = COLUMNS.iter().map(|column| column.heading).collect();
+    // The group above these says that they are cells.
+    let wanted: Vec<&str> = COLUMNS
+        .iter()
+        .map(|column| match column.heading {
+            "Cells charged" => "Charged",
+            "Cells sealed" => "Sealed",
+            heading => heading,
+        })
+        .collect();
     assert_eq!(headings, wanted);
     assert!(card.rows.iter().all(|row| row.last.len() == COLUMNS.len()));
     for asked in &card.asked {
@@ -87,8 +95,48 @@ fn the_card_has_the_columns_of_the_look_and_nothing_else() {
         assert!(
             starts
                 .into_iter()
-                .all(|((heading, _), column)| heading.starts_with(column.heading))
+                .all(|(field, column)| field.heading.starts_with(column.heading))
         );
-        assert_eq!(asked.fields.len(), COLONY.len());
+        // And a line for words behind them.
+        assert_eq!(asked.fields.len(), COLONY.len() + 1);
     }
+}
+
+/// Two colonies have one hive over their heads: it is smoked and looked through once.
+#[test]
+fn a_hive_of_two_colonies_is_asked_once_what_is_of_the_hive() {
+    let office = super::demo();
+    let reader = office.reader(Some(jiff::civil::date(2026, 6, 30)), app::demo::TODAY);
+    let card = sheets::look_card(&reader, "heron").expect("a hive");
+    let asked: Vec<(&str, Vec<usize>)> = card
+        .asked
+        .iter()
+        .map(|asked| {
+            (
+                asked.of.as_str(),
+                asked.fields.iter().map(|field| field.number).collect(),
+            )
+        })
+        .collect();
+    let [(one, of_one), (other, of_other), ("The whole hive", of_hive)] = asked.as_slice() else {
+        panic!("{asked:?}");
+    };
+    assert!(one.starts_with("Colony ") && other.starts_with("Colony ") && one != other);
+    assert_eq!(of_one, of_other);
+    let mut all = [of_one.as_slice(), of_hive].concat();
+    all.sort_unstable();
+    assert_eq!(all, (0..=COLONY.len()).collect::<Vec<_>>());
+    let begins: Vec<&str> = card
+        .rows
+        .iter()
+        .map(|row| row.begins.as_str())
+        .filter(|begins| !begins.is_empty())
+        .collect();
+    assert_eq!(
+        begins,
+        [format!(
+            "colony {} from here",
+            other.trim_start_matches("Colony ")
+        )]
+    );
 }

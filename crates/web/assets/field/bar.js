@@ -1,6 +1,6 @@
 // The screen on which a hive is gone through, bar by bar, with one thumb.
 
-import { PADS, asBefore, barAt, canBeAsBefore, chosen, columnsOf, isChanged, isPastEnd, linesOf, movedTo, noted, oddities, shownOf, tapped, undone, unseen, worded } from "./look.js";
+import { PADS, asBefore, barAt, canBeAsBefore, chosen, columnsOf, isChanged, isPastEnd, linesOf, movedTo, noted, oddities, runsSaid, shownOf, tapped, undone, unseen, worded } from "./look.js";
 import { blake3 } from "./blake3.js";
 import { button, draw, el, notice, tell } from "./parts.js";
 import { barsSaid, quoted, shareSaid } from "./words.js";
@@ -43,7 +43,7 @@ function pad(app, column) {
         "aria-pressed": String(value !== undefined && key.value === value),
       }));
   const unit = column.kind === "share" || column.kind === "eggs" ? ", in eighths" : "";
-  const cover = column.key === "bees" ? " covered by bees" : "";
+  const cover = look.at > 0 && column.key === "bees" ? " covered by bees" : "";
   return el("div", { class: `pad ${column.kind}`, role: "group", "aria-label": `${column.label}${unit}` },
     el("p", { class: "what", "aria-hidden": "true" }, `${column.label}${cover}${unit}`),
     el("div", { class: "keys" }, keys));
@@ -121,7 +121,7 @@ function speakButton(app, what) {
 
 function colonyScreen(app) {
   const { look, map } = app.at;
-  const columns = columnsOf(look, map);
+  const columns = columnsOf(look);
   const column = columns.find((one) => one.key === look.column) ?? columns[0];
   const shown = shownOf(look, map);
   const lives = map.colonies.map((colony) => `${colony.colony}, places ${colony.from} to ${colony.to}`).join("; ");
@@ -166,7 +166,7 @@ function endScreen(app) {
     body: [
       isWhole
         ? el("p", {}, "Every bar was seen.")
-        : notice("plain", "Not seen", `bars ${missing.join(", ")}. Going on later is possible: the look stays under way until it is ended here.`),
+        : notice("plain", "Not seen", `${missing.length === 1 ? "bar" : "bars"} ${runsSaid(missing)}. Going on later is possible: the look stays under way until it is ended here.`),
       lines.length > 0 ? el("p", {}, lines.length === 1 ? "This note will be written:" : "These notes will be written:") : el("p", {}, "Nothing has been noted yet."),
       el("ul", { class: "drafts" }, lines.map(({ line, now }) => el("li", {}, el("code", { class: "note" }, `${now.day} ${now.hour} ${line}`)))),
     ],
@@ -187,7 +187,7 @@ export function barScreen(app) {
   if (isPastEnd(look, map)) {
     return endScreen(app);
   }
-  const columns = columnsOf(look, map);
+  const columns = columnsOf(look);
   const column = columns.find((one) => one.key === look.column) ?? columns[0];
   const shown = shownOf(look, map);
   const bar = barAt(map, look.at);

@@ -6,12 +6,14 @@ import { barsSaid, quoted, shareSaid } from "./words.js";
 /** What is said of a bar, in the order of the paper cards; what those leave to words comes last. */
 export const COLUMNS = [
   { key: "drawn", label: "Drawn", kind: "share" },
+  { key: "brood", label: "Brood", kind: "share" },
   { key: "sealed", label: "Sealed", kind: "share" },
   { key: "open", label: "Open", kind: "share" },
   { key: "eggs", label: "Eggs", kind: "eggs" },
   { key: "drones", label: "Drones", kind: "share" },
   { key: "capped", label: "Capped", kind: "share" },
   { key: "honey", label: "Honey", kind: "share" },
+  { key: "nectar", label: "Nectar", kind: "share" },
   { key: "pollen", label: "Pollen", kind: "share" },
   { key: "bees", label: "Bees", kind: "share" },
   { key: "cells cups", label: "Cups", kind: "count" },
@@ -24,19 +26,13 @@ export const COLUMNS = [
   { key: "cells torn", label: "Cells torn", kind: "count" },
 ];
 
-/** Said of an earlier look in words that are no longer asked for; shown and kept as long as they hold. */
-export const OLDER = [
-  { key: "brood", label: "Brood", kind: "share" },
-  { key: "nectar", label: "Nectar", kind: "share" },
-];
-
 /** What is said of the colony as a whole. */
 export const COLONY_COLUMNS = [
   { key: "queen", label: "Queen", kind: "seen" },
   { key: "temper", label: "Temper", kind: "temper" },
-  { key: "bees", label: "Bees", kind: "share" },
+  { key: "bees", label: "Bees cover", kind: "share" },
   { key: "heft", label: "Heft", kind: "heft" },
-  { key: "crushed", label: "Crushed", kind: "count" },
+  { key: "crushed", label: "Bees crushed", kind: "count" },
   { key: "smoke", label: "Smoke", kind: "smoke" },
   { key: "handled", label: "Handled", kind: "handled" },
   { key: "flight", label: "Flight", kind: "flight" },
@@ -59,6 +55,9 @@ export const PADS = {
   handled: [...choice("gently", "roughly"), UNKNOWN],
   flight: [...choice("none", "little", "good", "heavy"), UNKNOWN],
 };
+
+/** What an earlier look said and what can no longer be true once this is seen. */
+const OUTDATED_BY = { sealed: ["brood"], open: ["brood"], brood: ["sealed", "open"] };
 
 /** How many steps can be taken back. */
 export const MOST_UNDO = 60;
@@ -113,12 +112,8 @@ export function shownOf(look, hive) {
 }
 
 /** Columns of the bar or colony that is open. */
-export function columnsOf(look, hive) {
-  if (look.at === 0) {
-    return COLONY_COLUMNS;
-  }
-  const known = lastKnown(barAt(hive, look.at));
-  return [...COLUMNS, ...OLDER.filter((column) => known[column.key] !== undefined)];
+export function columnsOf(look) {
+  return look.at === 0 ? COLONY_COLUMNS : COLUMNS;
 }
 
 /** Whether anything was tapped on the open bar that is not yet noted. */
@@ -154,7 +149,7 @@ export function chosen(look, column) {
 /** A value is tapped; the column after it is chosen, so that neighbours need no tap of their own. */
 export function tapped(look, hive, value) {
   const next = remembered(look);
-  const columns = columnsOf(look, hive);
+  const columns = columnsOf(look);
   const at = columns.findIndex((column) => column.key === look.column);
   const key = look.column;
   let given = value;
@@ -166,9 +161,9 @@ export function tapped(look, hive, value) {
     next.colony = { ...next.colony, [key]: given };
   } else {
     next.changed = { ...next.changed, [key]: given };
-    // What was said of all brood or of nectar no longer holds beside its parts.
-    if (key === "sealed" || key === "open") {
-      next.changed.brood = null;
+    // What an earlier look said of all brood no longer holds beside a new part of it, nor the parts beside a new whole.
+    for (const old of OUTDATED_BY[key] ?? []) {
+      next.changed[old] ??= null;
     }
   }
   if (value !== "more") {
@@ -223,6 +218,20 @@ export function noted(look, hive, now, step = 1) {
   return recorded(look, hive, { how: "noted", now, values }, step);
 }
 
+/** Places that follow each other as runs: 3, 5 to 9. */
+export function runsSaid(places) {
+  const runs = [];
+  for (const place of places) {
+    const run = runs.at(-1);
+    if (run && run.to + 1 === place) {
+      run.to = place;
+    } else {
+      runs.push({ from: place, to: place });
+    }
+  }
+  return runs.map(({ from, to }) => (from === to ? String(from) : `${from} to ${to}`)).join(", ");
+}
+
 /** The places not yet seen. */
 export function unseen(look, hive) {
   return hive.bars.map((bar) => bar.place).filter((place) => !look.bars[place]);
@@ -236,7 +245,8 @@ export function isPastEnd(look, hive) {
 /** What does not fit together on the bar that is open, in words; it can be written all the same. */
 export function oddities(values) {
   const share = (key) => (typeof values[key] === "number" ? values[key] : 0);
-  const brood = share("sealed") + share("open") + share("brood") + share("drones");
+  // Sealed and open brood are parts of all brood, and eggs are of the open.
+  const brood = Math.max(share("brood"), share("sealed") + Math.max(share("open"), share("eggs"))) + share("drones");
   const stores = Math.max(share("capped"), share("honey")) + share("nectar") + share("pollen");
   const most = typeof values.drawn === "number" ? values.drawn : 8;
   const all = brood + stores;
@@ -311,7 +321,7 @@ export function linesOf(look, hive) {
       continue;
     }
     close();
-    const details = detailsOf(record.values, [...COLUMNS, ...OLDER]);
+    const details = detailsOf(record.values, COLUMNS);
     const line = `look ${barsSaid(look.hive, place, place)} ${details === "" ? "empty" : details}`;
     lines.push({ line, now: record.now });
   }
@@ -335,7 +345,7 @@ export function hiveAfter(look, hive) {
       return { ...bar, ...(bar.has_comb ? { looked_on } : {}) };
     }
     const shares = {};
-    for (const column of [...COLUMNS, ...OLDER]) {
+    for (const column of COLUMNS) {
       const value = record.values[column.key];
       if (typeof value === "number" && column.kind !== "count") {
         shares[column.key] = value;

@@ -70,7 +70,7 @@ export function hivesScreen(app) {
     thumb: [
       el("div", { class: "row" },
         button("set", "Set up", () => app.show("set")),
-        button("waiting", waiting === 0 ? "All sent" : `${waiting} to send`, () => app.show("waiting")),
+        button("waiting", `${waiting} waiting`, () => app.show("waiting")),
         button("words", "Write words", () => app.show("words"), { class: "main" })),
     ],
   });

@@ -264,7 +264,7 @@ fn what_is_recorded_without_a_signal_arrives_once_and_in_order() {
     phone.taps("keep look");
     phone.waits_until(
         "all waits",
-        "return document.body.innerText.includes('11 to send')",
+        "return document.body.innerText.includes('11 waiting')",
     );
     phone.picture("without-signal");
     assert_eq!(served.entries().len(), before, "nothing has come home yet");
@@ -301,7 +301,7 @@ fn a_desk_that_fails_falls_silent_or_answers_twice_gets_every_note_once() {
                 "it is told that it was not sent",
                 "return document.body.innerText.includes('Not sent yet')",
             );
-            assert!(phone.says().contains("2 to send"), "{}", phone.says());
+            assert!(phone.says().contains("2 waiting"), "{}", phone.says());
             assert!(wire.batches() > batches);
             wire.is(Way::Open);
         }
@@ -415,7 +415,7 @@ fn the_page_in_one_file_needs_no_desk() {
     phone.taps("main");
     phone.taps("end");
     phone.taps("keep look");
-    phone.waits_until("it waits", "return document.body.innerText.includes('2 to send')");
+    phone.waits_until("it waits", "return document.body.innerText.includes('2 waiting')");
     phone.browser.visit(&address);
     phone.taps("waiting");
     assert_eq!(checks::of_screen(&phone.browser), Vec::<String>::new());

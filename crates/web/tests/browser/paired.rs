@@ -89,7 +89,7 @@ fn with_the_farms_certificate_a_phone_works_without_a_signal_under_another_name(
     phone.taps("main");
     phone.taps("end");
     phone.taps("keep look");
-    phone.waits_until("it waits", "return document.body.innerText.includes('2 to send')");
+    phone.waits_until("it waits", "return document.body.innerText.includes('2 waiting')");
     assert_eq!(notes(&served), Vec::<String>::new());
     let profile = phone.browser.closes();
 
@@ -112,7 +112,7 @@ fn with_the_farms_certificate_a_phone_works_without_a_signal_under_another_name(
         "it is told",
         "return document.body.innerText.includes('was stopped at the machine')",
     );
-    assert!(phone.says().contains("1 to send"), "{}", phone.says());
+    assert!(phone.says().contains("1 waiting"), "{}", phone.says());
     assert_eq!(notes(&served), birch);
 }
 

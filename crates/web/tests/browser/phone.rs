@@ -335,7 +335,7 @@ impl Phone {
     pub(crate) fn sends_all(&self) {
         self.waits_until(
             "everything is sent",
-            "return document.querySelector('[data-key=waiting]')?.textContent === 'All sent'",
+            "return document.querySelector('[data-key=waiting]')?.textContent === '0 waiting'",
         );
     }
 
