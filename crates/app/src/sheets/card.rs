@@ -88,7 +88,8 @@ fn of_hive(reader: &Reader<'_>, id: HiveId) -> Card {
             place: bar.place,
             tag: bar.tag.clone().unwrap_or_default(),
             begins,
-            known: !words.is_empty() || last.iter().any(|last| !last.is_empty()),
+            // Nothing is as before where the bees are others than before.
+            known: !bar.of_another && (!words.is_empty() || last.iter().any(|last| !last.is_empty())),
             last,
             words,
             board: hive.followers.contains(&bar.place),
@@ -261,11 +262,14 @@ fn last(reader: &Reader<'_>, bar: &BarRow) -> Vec<String> {
         said.map_or_else(String::new, |(_, share)| eighths(*share))
     };
     let facts = told_by(reader, bar);
-    let word = |key: &str| facts.iter().rev().find_map(|fact| fact.choice(key));
+    let eggs = || {
+        let mut of_bees = facts.iter().rev().filter(|_| !bar.of_another);
+        of_bees.find_map(|fact| fact.choice("eggs"))
+    };
     let of = |column: &Column| match column.key {
         "drawn" => comb.drawn.map_or_else(String::new, eighths),
         "eggs" => match share("eggs_share") {
-            none if none.is_empty() => word("eggs").map_or_else(String::new, |eggs| eggs[..1].to_owned()),
+            none if none.is_empty() => eggs().map_or_else(String::new, |eggs| eggs[..1].to_owned()),
             share => share,
         },
         "fault" => bar
@@ -313,7 +317,9 @@ fn in_words(reader: &Reader<'_>, bar: &BarRow) -> String {
         }
     }
     let facts = told_by(reader, bar);
-    let queen = facts.iter().rev().find_map(|fact| fact.choice("queen"));
+    // The queen and her cells went with the colony that had them.
+    let of_bees = || facts.iter().rev().filter(|_| !bar.of_another);
+    let queen = of_bees().find_map(|fact| fact.choice("queen"));
     words.extend(queen.map(|seen| format!("queen {seen}")));
     for (field, name) in [
         ("cells", "cells"),
@@ -323,7 +329,7 @@ fn in_words(reader: &Reader<'_>, bar: &BarRow) -> String {
         ("emerged_cells", "cells emerged"),
         ("torn_cells", "cells torn"),
     ] {
-        let said = facts.iter().rev().find_map(|fact| fact.count(field));
+        let said = of_bees().find_map(|fact| fact.count(field));
         words.extend(said.map(|count| format!("{name} {count}")));
     }
     words.extend(

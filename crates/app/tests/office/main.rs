@@ -1,5 +1,6 @@
 //! The office at work: the fixed season, places, pails, lots, money, late and rival notes.
 
+mod cards;
 mod desk;
 mod field;
 mod fixed_season;
