@@ -265,7 +265,7 @@ fn runs(rows: &[colony::BarRow]) -> Vec<(&colony::BarRow, u16)> {
     for bar in rows {
         match told.last_mut() {
             Some((first, to)) if is_plain(first) && is_plain(bar) && first.colony == bar.colony => {
-                *to = bar.place
+                *to = bar.place;
             }
             _ => told.push((bar, bar.place)),
         }
