@@ -14,15 +14,18 @@
 //!
 //! Start at [`Section::new`], then [`Section::comb`].
 
+mod bent;
 mod catenary;
 mod outline;
-
-use std::fmt;
+mod refusal;
+mod simple;
 
 use quantity::{Area, Length, Volume};
 
+use bent::Bent;
 use catenary::Catenary;
 use outline::{Arc, Polygon};
+pub use refusal::{Corner, Edge, SectionError};
 
 /// A section as it is measured inside the hive.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -64,38 +67,10 @@ pub enum Shape {
         /// From the bars down to the lowest point.
         depth: Length,
     },
-    /// Any corners in order round the outline, without inward corners; the bars lie from the first to the
-    /// second.
+    /// Any corners in order round the outline, which neither crosses nor touches itself; the bars lie from the
+    /// first to the second, and all others below them.
     Polygon(Vec<(Length, Length)>),
 }
-
-/// Why a section cannot be.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum SectionError {
-    /// A width, a depth or a diameter of nothing or less.
-    NoSize,
-    /// A drum filled deeper than it is wide.
-    DeeperThanDrum,
-    /// A catenary so narrow and deep, or so flat, that it cannot be told from a line.
-    NoCatenary,
-    /// Fewer than three corners, an inward corner, or an outline that crosses itself.
-    NotConvex,
-}
-
-impl fmt::Display for SectionError {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::NoSize => "every width, depth and diameter must be more than nothing",
-            Self::DeeperThanDrum => "a drum cannot be filled deeper than its diameter",
-            Self::NoCatenary => "this width and depth are too narrow or too flat for a hanging curve",
-            Self::NotConvex => {
-                "an outline needs three corners or more, none of them inward, and may not cross itself"
-            }
-        })
-    }
-}
-
-impl std::error::Error for SectionError {}
 
 /// A section whose measures were checked.
 #[derive(Debug, Clone, PartialEq)]
@@ -106,6 +81,7 @@ pub struct Section {
 #[derive(Debug, Clone, PartialEq)]
 enum Outline {
     Polygon(Polygon),
+    Bent(Bent),
     Arc(Arc),
     Catenary(Catenary),
 }
@@ -121,10 +97,7 @@ impl Section {
             Shape::Catenary { top, depth } => Outline::Catenary(
                 Catenary::new(positive(top)? / 2.0, positive(depth)?).ok_or(SectionError::NoCatenary)?,
             ),
-            Shape::Polygon(corners) => Outline::Polygon(
-                Polygon::new(corners.iter().map(|(x, y)| (x.to_cm(), y.to_cm())).collect())
-                    .ok_or(SectionError::NotConvex)?,
-            ),
+            Shape::Polygon(corners) => polygon(&corners)?,
         };
         Ok(Self { outline })
     }
@@ -159,7 +132,8 @@ impl Section {
     ///
     /// # Equation
     /// The area left when the outline, but for the bar line, moves inwards by the bee space, square to the
-    /// wall.
+    /// wall; round an inward corner, all that is nearer to it than the bee space goes too. Where inward corners
+    /// part the comb only the pieces that hang from the bar line count.
     ///
     /// # Holds for
     /// Every section that could be made; a bee space of less than nothing counts as none.
@@ -168,22 +142,27 @@ impl Section {
     /// Geometry.
     ///
     /// # Checked against
-    /// Closed forms: (width − 2b) · (depth − b) with upright walls, a smaller circle's segment in a drum.
+    /// Closed forms: (width − 2b) · (depth − b) with upright walls, a smaller circle's segment in a drum, a
+    /// quarter of a circle round an inward corner. Random outlines against a grid of points whose distance from
+    /// every wall is measured.
     pub fn comb(&self, bee_space: Length) -> Area {
         let inwards = bee_space.max(Length::ZERO).to_cm();
         let cm2 = match &self.outline {
             Outline::Polygon(polygon) => polygon.inset(inwards).area(),
+            Outline::Bent(bent) => bent.area(inwards),
             Outline::Arc(arc) => arc.inset(inwards).map_or(0.0, |inner| inner.area()),
             Outline::Catenary(catenary) => catenary.area_inside(inwards),
         };
         Area::from_cm2(cm2).expect("BUG: an outline of finite lengths has an area")
     }
 
-    /// The width at the bars of the comb that fills the section; with no bee space that of the section.
+    /// The width at the bars of the comb that fills the section, of all its pieces together; with no bee space
+    /// that of the section.
     pub fn width_at_bars(&self, bee_space: Length) -> Length {
         let inwards = bee_space.max(Length::ZERO).to_cm();
         let cm = match &self.outline {
             Outline::Polygon(polygon) => polygon.inset(inwards).width_at_bars(),
+            Outline::Bent(bent) => bent.width_at_bars(inwards),
             Outline::Arc(arc) => arc.inset(inwards).map_or(0.0, |inner| inner.chord()),
             Outline::Catenary(catenary) => catenary.width_inside(inwards),
         };
@@ -193,18 +172,39 @@ impl Section {
     /// The corners, in order round, of the comb that fills the section; with no bee space of the section itself.
     ///
     /// In millimetres: x from the middle of the bar line, y downwards from it. The last corner joins the first; a
-    /// curve is given by so many points that its area is told to half a per cent. Empty where there is no room for
-    /// comb; a bee space of less than nothing counts as none.
+    /// curve is given by so many points that its area is told to half a per cent. Pieces that hang side by side are
+    /// joined along the bar line; [`Section::combs`] has them apart. Empty where there is no room for comb; a bee
+    /// space of less than nothing counts as none.
     pub fn outline(&self, bee_space: Length) -> Vec<(f64, f64)> {
         let inwards = bee_space.max(Length::ZERO).to_cm();
         let corners_cm = match &self.outline {
             Outline::Polygon(polygon) => polygon.inset(inwards).below_bars(),
+            Outline::Bent(bent) => bent.joined(inwards),
             Outline::Arc(arc) => arc.inset(inwards).map_or_else(Vec::new, Arc::points),
             Outline::Catenary(catenary) => catenary.points_inside(inwards),
         };
         corners_cm
             .into_iter()
             .map(|(x, y)| (10.0 * x, 10.0 * y))
+            .collect()
+    }
+
+    /// The corners of each piece of comb that hangs from the bars, from left to right, as [`Section::outline`] gives
+    /// them; only a section with inward corners can part the comb.
+    pub fn combs(&self, bee_space: Length) -> Vec<Vec<(f64, f64)>> {
+        let whole = match &self.outline {
+            Outline::Bent(bent) => bent.combs(bee_space.max(Length::ZERO).to_cm()),
+            Outline::Polygon(_) | Outline::Arc(_) | Outline::Catenary(_) => {
+                return Some(self.outline(bee_space))
+                    .filter(|comb| !comb.is_empty())
+                    .into_iter()
+                    .collect();
+            }
+        };
+        let to_mm = |(x, y): (f64, f64)| (10.0 * x, 10.0 * y);
+        whole
+            .into_iter()
+            .map(|comb| comb.into_iter().map(to_mm).collect())
             .collect()
     }
 
@@ -217,6 +217,7 @@ impl Section {
     pub fn wall(&self) -> Length {
         let cm = match &self.outline {
             Outline::Polygon(polygon) => polygon.wall(),
+            Outline::Bent(bent) => bent.wall(),
             Outline::Arc(arc) => arc.wall(),
             Outline::Catenary(catenary) => catenary.wall(),
         };
@@ -230,6 +231,7 @@ impl Section {
     pub fn wall_from_vertical_deg(&self) -> Option<f64> {
         match &self.outline {
             Outline::Polygon(polygon) => polygon.lean_deg(),
+            Outline::Bent(bent) => bent.lean_deg(),
             Outline::Arc(_) | Outline::Catenary(_) => None,
         }
     }
@@ -254,13 +256,18 @@ fn trapezium(top: Length, floor: Length, depth: Length) -> Result<Polygon, Secti
     if half_floor < 0.0 {
         return Err(SectionError::NoSize);
     }
-    let corners = vec![
-        (-half_top, 0.0),
-        (half_top, 0.0),
-        (half_floor, depth),
-        (-half_floor, depth),
-    ];
-    Polygon::new(corners).ok_or(SectionError::NotConvex)
+    Ok(Polygon::trapezium(half_top, half_floor, depth))
+}
+
+fn polygon(corners: &[Corner]) -> Result<Outline, SectionError> {
+    simple::check(corners)?;
+    let measured: Vec<(f64, f64)> = corners.iter().map(|(x, y)| (x.to_cm(), y.to_cm())).collect();
+    let seen = outline::from_left_to_right(&measured);
+    if let Some(convex) = Polygon::convex(&seen) {
+        return Ok(Outline::Polygon(convex));
+    }
+    simple::check_below_bars(corners)?;
+    Ok(Outline::Bent(Bent::new(seen)))
 }
 
 fn drum(diameter: Length, depth: Length) -> Result<Arc, SectionError> {

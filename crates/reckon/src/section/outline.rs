@@ -18,22 +18,26 @@ pub(super) const STEPS: u32 = 48;
 const STRAIGHT: f64 = 1e-9;
 
 impl Polygon {
-    /// The outline of corners in order, either way round; `None` unless convex and of some area.
-    pub(super) fn new(corners: Vec<Point>) -> Option<Self> {
-        if corners.len() < 3 {
-            return None;
+    /// Walls that lean alike, or stand upright.
+    pub(super) fn trapezium(half_top: f64, half_floor: f64, depth: f64) -> Self {
+        let bars = ((-half_top, 0.0), (half_top, 0.0));
+        let floor = [(half_floor, depth), (-half_floor, depth)];
+        Self {
+            corners: vec![bars.0, bars.1, floor[0], floor[1]],
+            bars,
         }
-        let corners = if doubled_area(&corners) < 0.0 {
-            turned(&corners)
-        } else {
-            corners
+    }
+
+    /// The outline of checked corners as [`from_left_to_right`] gives them; `None` where one is inward.
+    pub(super) fn convex(corners: &[Point]) -> Option<Self> {
+        let outline = Self {
+            corners: corners.to_vec(),
+            bars: (corners[0], corners[1]),
         };
-        let bars = (corners[0], corners[1]);
-        let outline = Self { corners, bars };
         let is_convex = outline
             .edges()
             .all(|edge| outline.corners.iter().all(|&at| is_inside(edge, at)));
-        (is_convex && outline.area() > 0.0 && distance(bars.0, bars.1) > 0.0).then_some(outline)
+        is_convex.then_some(outline)
     }
 
     /// The outline left when every wall but the bar line moves inwards, square to itself.
@@ -77,15 +81,7 @@ impl Polygon {
         if self.area() <= STRAIGHT {
             return Vec::new();
         }
-        let ((from_x, from_y), (to_x, to_y)) = self.bars;
-        let along = distance(self.bars.0, self.bars.1);
-        let (dx, dy) = ((to_x - from_x) / along, (to_y - from_y) / along);
-        let middle = ((from_x + to_x) / 2.0, (from_y + to_y) / 2.0);
-        let seen = |&(x, y): &Point| {
-            let (x, y) = (x - middle.0, y - middle.1);
-            (x * dx + y * dy, y * dx - x * dy)
-        };
-        let mut corners: Vec<Point> = self.corners.iter().map(seen).collect();
+        let mut corners: Vec<Point> = self.corners.iter().map(seen_from(self.bars)).collect();
         let is_same = |a: Point, b: Point| distance(a, b) <= STRAIGHT;
         corners.dedup_by(|after, before| is_same(*after, *before));
         if corners.len() > 1 && is_same(corners[0], corners[corners.len() - 1]) {
@@ -185,11 +181,32 @@ impl Arc {
     }
 }
 
+/// Checked corners in order, either way round, as seen from the middle of the bars, which lie from the first on
+/// the left to the second on the right; what is inside lies below them.
+pub(super) fn from_left_to_right(corners: &[Point]) -> Vec<Point> {
+    let mut seen: Vec<Point> = corners.iter().map(seen_from((corners[0], corners[1]))).collect();
+    if doubled_area(&seen) < 0.0 {
+        seen.iter_mut().for_each(|at| at.1 = -at.1);
+    }
+    seen
+}
+
+/// Places as seen from the middle of the bars: along them, and square to them.
+fn seen_from((from, to): (Point, Point)) -> impl Fn(&Point) -> Point {
+    let along = distance(from, to);
+    let (dx, dy) = ((to.0 - from.0) / along, (to.1 - from.1) / along);
+    let middle = ((from.0 + to.0) / 2.0, (from.1 + to.1) / 2.0);
+    move |&(x, y)| {
+        let (x, y) = (x - middle.0, y - middle.1);
+        (x * dx + y * dy, y * dx - x * dy)
+    }
+}
+
 fn moved(at: Point, step: Point) -> Point {
     (at.0 + step.0, at.1 + step.1)
 }
 
-fn distance(from: Point, to: Point) -> f64 {
+pub(super) fn distance(from: Point, to: Point) -> f64 {
     libm::hypot(to.0 - from.0, to.1 - from.1)
 }
 
@@ -202,21 +219,13 @@ fn is_inside(edge: (Point, Point), at: Point) -> bool {
     cross(edge, at) >= -STRAIGHT * distance(edge.0, edge.1).max(1.0)
 }
 
-fn doubled_area(corners: &[Point]) -> f64 {
+pub(super) fn doubled_area(corners: &[Point]) -> f64 {
     let next = corners.iter().cycle().skip(1);
     corners
         .iter()
         .zip(next)
         .map(|(from, to)| from.0 * to.1 - to.0 * from.1)
         .sum()
-}
-
-/// The same corners the other way round, the bar line still first.
-fn turned(corners: &[Point]) -> Vec<Point> {
-    let mut turned = corners.to_vec();
-    turned[..2].reverse();
-    turned[2..].reverse();
-    turned
 }
 
 /// The part of a convex outline on the left of a line.

@@ -4,6 +4,7 @@
 
 mod photo;
 mod season;
+mod section;
 mod strength;
 
 use proptest::prelude::*;

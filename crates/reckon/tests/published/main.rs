@@ -11,6 +11,7 @@ mod density;
 mod gtin;
 mod jars;
 mod moisture;
+mod outlines;
 mod queen;
 mod rate;
 mod section;

@@ -382,41 +382,6 @@ fn what_is_no_section_is_refused() {
         }),
         SectionError::NoCatenary
     );
-    let corners = |corners: &[(f64, f64)]| corners.iter().map(|&(x, y)| (cm(x), cm(y))).collect();
-    for outline in [
-        corners(&[(0.0, 0.0), (1.0, 0.0)]),
-        corners(&[(0.0, 0.0), (1.0, 0.0), (2.0, 0.0)]),
-        corners(&[(0.0, 0.0), (4.0, 0.0), (4.0, 4.0), (2.0, 1.0), (0.0, 4.0)]),
-        corners(&[(0.0, 0.0), (4.0, 0.0), (0.0, 4.0), (4.0, 4.0)]),
-        corners(&[(0.0, 0.0), (4.0, 0.0), (1.0, 3.0), (2.0, -2.0), (3.0, 3.0)]),
-        corners(&[(0.0, 0.0), (0.0, 0.0), (4.0, 4.0), (0.0, 4.0)]),
-    ] {
-        assert_eq!(refused(Shape::Polygon(outline)), SectionError::NotConvex);
-    }
-}
-
-#[test]
-fn refusals_are_told_in_words() {
-    for (error, told) in [
-        (
-            SectionError::NoSize,
-            "every width, depth and diameter must be more than nothing",
-        ),
-        (
-            SectionError::DeeperThanDrum,
-            "a drum cannot be filled deeper than its diameter",
-        ),
-        (
-            SectionError::NoCatenary,
-            "this width and depth are too narrow or too flat for a hanging curve",
-        ),
-        (
-            SectionError::NotConvex,
-            "an outline needs three corners or more, none of them inward, and may not cross itself",
-        ),
-    ] {
-        assert_eq!(error.to_string(), told);
-    }
 }
 
 /// Published: 27 bars of 35 mm and an allowance of 10 mm need 955 mm; of 32 mm, 874 mm.
