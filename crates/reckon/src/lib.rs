@@ -7,11 +7,13 @@
 //!
 //! Start at [`refractometry`], the shortest whole example; [`sources`] is the bibliography.
 
+pub mod carpentry;
 pub mod comb;
 pub mod degree_days;
 pub mod density;
 pub mod gtin;
 pub mod jars;
+pub mod lumber;
 pub mod photo;
 pub mod queen;
 pub mod rate;

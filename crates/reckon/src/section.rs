@@ -82,6 +82,7 @@ pub struct Section {
 enum Outline {
     Polygon(Polygon),
     Bent(Bent),
+    Drum(Arc),
     Arc(Arc),
     Catenary(Catenary),
 }
@@ -92,7 +93,7 @@ impl Section {
         let outline = match shape {
             Shape::Slope { top, floor, depth } => Outline::Polygon(trapezium(top, floor, depth)?),
             Shape::Upright { width, depth } => Outline::Polygon(trapezium(width, width, depth)?),
-            Shape::Drum { diameter, depth } => Outline::Arc(drum(diameter, depth)?),
+            Shape::Drum { diameter, depth } => Outline::Drum(drum(diameter, depth)?),
             Shape::Arc { width, depth } => Outline::Arc(Arc::from_chord(positive(width)?, positive(depth)?)),
             Shape::Catenary { top, depth } => Outline::Catenary(
                 Catenary::new(positive(top)? / 2.0, positive(depth)?).ok_or(SectionError::NoCatenary)?,
@@ -150,7 +151,7 @@ impl Section {
         let cm2 = match &self.outline {
             Outline::Polygon(polygon) => polygon.inset(inwards).area(),
             Outline::Bent(bent) => bent.area(inwards),
-            Outline::Arc(arc) => arc.inset(inwards).map_or(0.0, |inner| inner.area()),
+            Outline::Drum(arc) | Outline::Arc(arc) => arc.inset(inwards).map_or(0.0, |inner| inner.area()),
             Outline::Catenary(catenary) => catenary.area_inside(inwards),
         };
         Area::from_cm2(cm2).expect("BUG: an outline of finite lengths has an area")
@@ -163,7 +164,7 @@ impl Section {
         let cm = match &self.outline {
             Outline::Polygon(polygon) => polygon.inset(inwards).width_at_bars(),
             Outline::Bent(bent) => bent.width_at_bars(inwards),
-            Outline::Arc(arc) => arc.inset(inwards).map_or(0.0, |inner| inner.chord()),
+            Outline::Drum(arc) | Outline::Arc(arc) => arc.inset(inwards).map_or(0.0, |inner| inner.chord()),
             Outline::Catenary(catenary) => catenary.width_inside(inwards),
         };
         Length::from_mm_f64(10.0 * cm).expect("BUG: no wider than the section")
@@ -180,7 +181,7 @@ impl Section {
         let corners_cm = match &self.outline {
             Outline::Polygon(polygon) => polygon.inset(inwards).below_bars(),
             Outline::Bent(bent) => bent.joined(inwards),
-            Outline::Arc(arc) => arc.inset(inwards).map_or_else(Vec::new, Arc::points),
+            Outline::Drum(arc) | Outline::Arc(arc) => arc.inset(inwards).map_or_else(Vec::new, Arc::points),
             Outline::Catenary(catenary) => catenary.points_inside(inwards),
         };
         corners_cm
@@ -194,7 +195,7 @@ impl Section {
     pub fn combs(&self, bee_space: Length) -> Vec<Vec<(f64, f64)>> {
         let whole = match &self.outline {
             Outline::Bent(bent) => bent.combs(bee_space.max(Length::ZERO).to_cm()),
-            Outline::Polygon(_) | Outline::Arc(_) | Outline::Catenary(_) => {
+            Outline::Polygon(_) | Outline::Drum(_) | Outline::Arc(_) | Outline::Catenary(_) => {
                 return Some(self.outline(bee_space))
                     .filter(|comb| !comb.is_empty())
                     .into_iter()
@@ -218,7 +219,7 @@ impl Section {
         let cm = match &self.outline {
             Outline::Polygon(polygon) => polygon.wall(),
             Outline::Bent(bent) => bent.wall(),
-            Outline::Arc(arc) => arc.wall(),
+            Outline::Drum(arc) | Outline::Arc(arc) => arc.wall(),
             Outline::Catenary(catenary) => catenary.wall(),
         };
         Length::from_mm_f64(10.0 * cm).expect("a section is out of range")
@@ -232,7 +233,23 @@ impl Section {
         match &self.outline {
             Outline::Polygon(polygon) => polygon.lean_deg(),
             Outline::Bent(bent) => bent.lean_deg(),
-            Outline::Arc(_) | Outline::Catenary(_) => None,
+            Outline::Drum(_) | Outline::Arc(_) | Outline::Catenary(_) => None,
+        }
+    }
+
+    /// Whether its wall is a curve, which no boards stand for.
+    pub(crate) fn is_curved(&self) -> bool {
+        match self.outline {
+            Outline::Polygon(_) | Outline::Bent(_) => false,
+            Outline::Drum(_) | Outline::Arc(_) | Outline::Catenary(_) => true,
+        }
+    }
+
+    /// The radius inside of a drum; `None` of any other shape.
+    pub(crate) fn drum_radius(&self) -> Option<Length> {
+        match self.outline {
+            Outline::Drum(arc) => Length::from_mm_f64(10.0 * arc.radius),
+            Outline::Polygon(_) | Outline::Bent(_) | Outline::Arc(_) | Outline::Catenary(_) => None,
         }
     }
 }

@@ -3,12 +3,14 @@
 //! A title that nobody has seen says so. Two entries are no publications: [`COMMON_PRACTICE`], for what
 //! keepers do without a source to name, and [`FROM_MEMORY`], for a remembered value.
 
+mod carpentry;
 mod keepers;
 mod natural_comb;
 mod strength;
 
 use quantity::{Seen, Source};
 
+pub use carpentry::*;
 pub use keepers::*;
 pub use natural_comb::*;
 pub use strength::*;
@@ -384,7 +386,7 @@ pub static WORKER_DEVELOPMENT: Source = Source {
 };
 
 /// Every entry of the bibliography, by id in alphabetical order.
-pub static ALL: [&Source; 70] = [
+pub static ALL: [&Source; 73] = [
     &BASICBEEKEEPING_2012,
     &BASKERVILLE_EMIN_1969,
     &BAUDOUX_THICKNESS,
@@ -393,6 +395,7 @@ pub static ALL: [&Source; 70] = [
     &BEEMASTER_SPRING,
     &BEESOURCE_SWARM_PREVENTION,
     &BETTS_1938,
+    &BFDJ_2009,
     &BOGDANOV_PHYSICAL,
     &BROOD_BREAK_CVB,
     &BROOD_STAGES_ACT,
@@ -409,6 +412,7 @@ pub static ALL: [&Source; 70] = [
     &EXTENSION_STORES,
     &FELSER_STRENGTH,
     &FLOTTUM,
+    &FOLLOWER_GAPS,
     &FOOD_USE_AUSTRIA,
     &FOOD_USE_CZECHIA,
     &FOOD_USE_DENMARK,
@@ -439,6 +443,7 @@ pub static ALL: [&Source; 70] = [
     &SEELEY_2019,
     &SEELEY_MORSE_1976,
     &SIMPSON_1969,
+    &SOFTWOOD_SIZES,
     &SOUTHWICK_1985,
     &SPLIT_DIARY,
     &STEINBERG_STORES,

@@ -2,6 +2,7 @@
 //!
 //! The cases are drawn from one fixed seed, so that every run tries the same ones.
 
+mod carpentry;
 mod photo;
 mod season;
 mod section;

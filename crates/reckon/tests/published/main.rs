@@ -5,11 +5,13 @@
 //! through the equation, half the last digit of each coefficient, half the last digit of the printed answer.
 //! Not ported: the tables of sucrose against index, whose text was not reached.
 
+mod carpentry;
 mod comb;
 mod degree_days;
 mod density;
 mod gtin;
 mod jars;
+mod lumber;
 mod moisture;
 mod outlines;
 mod queen;
@@ -64,6 +66,8 @@ fn every_folder_tells_its_source() {
         include_str!("gtin/source.toml"),
         include_str!("comb/source.toml"),
         include_str!("section/source.toml"),
+        include_str!("carpentry/source.toml"),
+        include_str!("lumber/source.toml"),
         include_str!("strength/source.toml"),
         include_str!("winter/source.toml"),
         include_str!("queen/source.toml"),

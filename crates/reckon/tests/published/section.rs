@@ -173,6 +173,25 @@ fn half_a_drum_of_57_15_cm_has_1283_cm2() {
     assert_eq!(half_drum().wall_from_vertical_deg(), None);
 }
 
+/// Computed: π/4 · 22.5² · 33.5 cubic inches, 231 to the gallon. A drum of 20.5 inches, as one maker tells, cannot
+/// be one of 55 gallons.
+#[test]
+fn a_drum_of_55_gallons_is_22_inches_and_a_half_wide_inside() {
+    let inch = |inches: f64| cm(2.54 * inches);
+    let gallons = |diameter: f64, length: f64| {
+        let whole = section(Shape::Drum {
+            diameter: inch(diameter),
+            depth: inch(diameter),
+        });
+        whole.volume(inch(length)).to_l() / 3.785_411_784
+    };
+    check("22.5 in", gallons(22.5, 33.5), 57.7, 0.05);
+    check("20.5 in", gallons(20.5, 33.5), 47.9, 0.05);
+    let half = |length: f64| half_drum().volume(inch(length)).to_l();
+    check("half, open head", half(32.8), 107.0, 0.5);
+    check("half, tight head", half(33.5), 109.0, 0.5);
+}
+
 #[test]
 fn a_drum_filled_to_the_top_is_a_whole_circle() {
     let whole = section(Shape::Drum {
