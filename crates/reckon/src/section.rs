@@ -177,36 +177,13 @@ impl Section {
     /// joined along the bar line; [`Section::combs`] has them apart. Empty where there is no room for comb; a bee
     /// space of less than nothing counts as none.
     pub fn outline(&self, bee_space: Length) -> Vec<(f64, f64)> {
-        let inwards = bee_space.max(Length::ZERO).to_cm();
-        let corners_cm = match &self.outline {
-            Outline::Polygon(polygon) => polygon.inset(inwards).below_bars(),
-            Outline::Bent(bent) => bent.joined(inwards),
-            Outline::Drum(arc) | Outline::Arc(arc) => arc.inset(inwards).map_or_else(Vec::new, Arc::points),
-            Outline::Catenary(catenary) => catenary.points_inside(inwards),
-        };
-        corners_cm
-            .into_iter()
-            .map(|(x, y)| (10.0 * x, 10.0 * y))
-            .collect()
+        self.drawn(bee_space, outline::STEPS)
     }
 
     /// The corners of each piece of comb that hangs from the bars, from left to right, as [`Section::outline`] gives
     /// them; only a section with inward corners can part the comb.
     pub fn combs(&self, bee_space: Length) -> Vec<Vec<(f64, f64)>> {
-        let whole = match &self.outline {
-            Outline::Bent(bent) => bent.combs(bee_space.max(Length::ZERO).to_cm()),
-            Outline::Polygon(_) | Outline::Drum(_) | Outline::Arc(_) | Outline::Catenary(_) => {
-                return Some(self.outline(bee_space))
-                    .filter(|comb| !comb.is_empty())
-                    .into_iter()
-                    .collect();
-            }
-        };
-        let to_mm = |(x, y): (f64, f64)| (10.0 * x, 10.0 * y);
-        whole
-            .into_iter()
-            .map(|comb| comb.into_iter().map(to_mm).collect())
-            .collect()
+        self.pieces(bee_space, outline::STEPS)
     }
 
     /// The volume of so much length of the section.
@@ -237,6 +214,48 @@ impl Section {
         }
     }
 
+    /// The corners of [`Section::combs`], a curve to a hundredth of a millimetre.
+    pub(crate) fn fine_combs(&self, bee_space: Length) -> Vec<Vec<(f64, f64)>> {
+        self.pieces(bee_space, outline::FINE_STEPS)
+    }
+
+    /// Where comb may hang from the bars of the section, as [`Section::fine_combs`] gives it.
+    ///
+    /// Along walls that lean outwards from the bars it reaches nearer to their ends than the comb of the section,
+    /// whose outline keeps off the line of the wall even above the bars.
+    pub(crate) fn room(&self, bee_space: Length) -> Vec<Vec<(f64, f64)>> {
+        match &self.outline {
+            Outline::Polygon(polygon) => {
+                let bent = Bent::new(polygon.below_bars());
+                in_mm(bent.combs(bee_space.max(Length::ZERO).to_cm()))
+            }
+            Outline::Bent(_) | Outline::Drum(_) | Outline::Arc(_) | Outline::Catenary(_) => {
+                self.fine_combs(bee_space)
+            }
+        }
+    }
+
+    fn pieces(&self, bee_space: Length, steps: u32) -> Vec<Vec<(f64, f64)>> {
+        if let Outline::Bent(bent) = &self.outline {
+            return in_mm(bent.combs(bee_space.max(Length::ZERO).to_cm()));
+        }
+        let whole = self.drawn(bee_space, steps);
+        Some(whole).filter(|comb| !comb.is_empty()).into_iter().collect()
+    }
+
+    fn drawn(&self, bee_space: Length, steps: u32) -> Vec<(f64, f64)> {
+        let inwards = bee_space.max(Length::ZERO).to_cm();
+        let corners_cm = match &self.outline {
+            Outline::Polygon(polygon) => polygon.inset(inwards).below_bars(),
+            Outline::Bent(bent) => bent.joined(inwards),
+            Outline::Drum(arc) | Outline::Arc(arc) => arc
+                .inset(inwards)
+                .map_or_else(Vec::new, |inner| inner.points(steps)),
+            Outline::Catenary(catenary) => catenary.points_inside(inwards, steps),
+        };
+        corners_cm.into_iter().map(to_mm).collect()
+    }
+
     /// Whether its wall is a curve, which no boards stand for.
     pub(crate) fn is_curved(&self) -> bool {
         match self.outline {
@@ -259,6 +278,16 @@ impl Section {
 pub fn bars_that_fit(length: Length, bar: Length, allowance: Length) -> Option<u32> {
     let room = length.checked_sub(allowance)?.max(Length::ZERO);
     (bar > Length::ZERO).then(|| u32::try_from(room.steps() / bar.steps()).ok())?
+}
+
+fn in_mm(outlines_cm: Vec<Vec<(f64, f64)>>) -> Vec<Vec<(f64, f64)>> {
+    let each = outlines_cm.into_iter();
+    each.map(|outline| outline.into_iter().map(to_mm).collect())
+        .collect()
+}
+
+fn to_mm((x, y): (f64, f64)) -> (f64, f64) {
+    (10.0 * x, 10.0 * y)
 }
 
 fn positive(length: Length) -> Result<f64, SectionError> {

@@ -3,29 +3,22 @@
 //! What comb is left is the outline less all that is nearer to a wall than the bee space: less a strip round
 //! every wall, with round ends. The bar line is no wall. Pieces that do not hang from it are no comb.
 
-use i_overlay::core::fill_rule::FillRule;
-use i_overlay::core::overlay_rule::OverlayRule;
-use i_overlay::float::single::SingleFloatOverlay;
-
-use super::outline::{Point, distance, doubled_area};
+use crate::planar::{Edge, Outline, Point, distance, doubled_area, hanging, walls, without};
 
 /// Straight pieces round each half of a strip's end. They lie outside the circle, at most 0.03 % of the bee
 /// space away, so that the comb is never too near to a corner.
 const END_STEPS: u32 = 64;
 
-/// What is within far less than a step of length counts as touching, in centimetres.
-const TOUCHING: f64 = 1e-6;
-
 /// An outline that neither crosses nor touches itself, seen from the middle of the bars, which are its first
 /// edge, from left to right; everything else lies below them.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Bent {
-    corners: Vec<Point>,
+    corners: Outline,
 }
 
 impl Bent {
     /// The outline of checked corners as [`super::outline::from_left_to_right`] gives them.
-    pub(super) fn new(corners: Vec<Point>) -> Self {
+    pub(super) fn new(corners: Outline) -> Self {
         Self { corners }
     }
 
@@ -44,19 +37,17 @@ impl Bent {
 
     /// The corners of each comb that hangs from the bars, from left to right: its left end at the bars, its right
     /// end, and on round.
-    pub(super) fn combs(&self, inwards: f64) -> Vec<Vec<Point>> {
+    pub(super) fn combs(&self, inwards: f64) -> Vec<Outline> {
         if inwards <= 0.0 {
             return vec![self.corners.clone()];
         }
         if inwards >= self.wall() {
             return Vec::new();
         }
-        let whole: Vec<[f64; 2]> = self.corners.iter().map(|&(x, y)| [x, y]).collect();
-        let strips: Vec<Vec<[f64; 2]>> = self.walls().map(|wall| strip(wall, inwards)).collect();
-        let left = whole.overlay_as::<i64>(&strips, OverlayRule::Difference, FillRule::NonZero);
+        let strips: Vec<Outline> = self.walls().map(|wall| strip(wall, inwards)).collect();
+        let left = without(std::slice::from_ref(&self.corners), &strips);
         // A piece has no holes: every wall is joined to the outside.
-        let pieces = left.into_iter().filter_map(|mut piece| piece.drain(..).next());
-        let mut combs: Vec<Vec<Point>> = pieces.filter_map(|piece| hanging(&piece)).collect();
+        let mut combs: Vec<Outline> = left.iter().filter_map(|piece| hanging(&piece[0])).collect();
         combs.sort_by(|before, after| before[0].0.total_cmp(&after[0].0));
         combs
     }
@@ -91,44 +82,24 @@ impl Bent {
     }
 
     /// The edges but the bars, in order from their right end.
-    fn walls(&self) -> impl Iterator<Item = (Point, Point)> {
-        let next = self.corners.iter().cycle().skip(1);
-        self.corners
-            .iter()
-            .zip(next)
-            .skip(1)
-            .map(|(&from, &to)| (from, to))
+    fn walls(&self) -> impl Iterator<Item = Edge> {
+        walls(&self.corners)
     }
 }
 
 /// All that is no farther from a wall than so much, and a little more round its ends.
-fn strip((from, to): (Point, Point), reach: f64) -> Vec<[f64; 2]> {
+fn strip((from, to): Edge, reach: f64) -> Outline {
     let along = libm::atan2(to.1 - from.1, to.0 - from.0);
     let step = std::f64::consts::PI / f64::from(END_STEPS);
     let outside = reach / libm::cos(step / 2.0);
     let end = |middle: Point, start: f64| {
         (0..END_STEPS).map(move |idx| {
             let (sine, cosine) = libm::sincos(start + step * (f64::from(idx) + 0.5));
-            [middle.0 + outside * cosine, middle.1 + outside * sine]
+            (middle.0 + outside * cosine, middle.1 + outside * sine)
         })
     };
     let quarter = std::f64::consts::FRAC_PI_2;
     end(to, along - quarter)
         .chain(end(from, along + quarter))
         .collect()
-}
-
-/// The corners of a piece from its left end at the bars on; `None` for one that does not hang from them.
-fn hanging(piece: &[[f64; 2]]) -> Option<Vec<Point>> {
-    let is_at_bars = |at: &[f64; 2]| at[1] <= TOUCHING;
-    let left = (0..piece.len()).find(|&idx| {
-        let (here, next) = (piece[idx], piece[(idx + 1) % piece.len()]);
-        is_at_bars(&here) && is_at_bars(&next) && next[0] > here[0] + TOUCHING
-    })?;
-    let round = piece[left..].iter().chain(&piece[..left]);
-    Some(
-        round
-            .map(|at| (at[0], if is_at_bars(at) { 0.0 } else { at[1] }))
-            .collect(),
-    )
 }

@@ -5,7 +5,7 @@
 //! the two sides of the moved chain cross at the middle; only what is right of the middle counts for the
 //! right half.
 
-use super::outline::{self, Point};
+use super::outline::Point;
 
 /// A hanging chain below a level bar line.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -61,12 +61,12 @@ impl Catenary {
 
     /// Points round the chain moved inwards, from the left end of the bar line over its right end and the lowest
     /// point; none where no room is left.
-    pub(super) fn points_inside(self, inwards: f64) -> Vec<Point> {
+    pub(super) fn points_inside(self, inwards: f64, steps: u32) -> Vec<Point> {
         let (middle, bars) = self.ends_inside(inwards);
         if middle >= bars {
             return Vec::new();
         }
-        let half = outline::STEPS / 2;
+        let half = steps / 2;
         let at = |step: u32| {
             let x = middle + (bars - middle) * f64::from(step) / f64::from(half);
             (self.moved_x(x, inwards), self.depth - self.moved_y(x, inwards))

@@ -1,5 +1,8 @@
 //! Outlines of straight walls and of circles, in centimetres; the bar line is the first edge, or the chord.
 
+pub(super) use crate::planar::Point;
+use crate::planar::{distance, doubled_area};
+
 /// A convex outline whose first edge lies on the bar line, with the inside on the left of every edge.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Polygon {
@@ -8,10 +11,11 @@ pub(super) struct Polygon {
     bars: (Point, Point),
 }
 
-pub(super) type Point = (f64, f64);
-
 /// Straight pieces that stand for a curve: a whole circle loses 0.3 % of its area by them, a flat arc far less.
 pub(super) const STEPS: u32 = 48;
+
+/// As many where a hundredth of a millimetre counts.
+pub(super) const FINE_STEPS: u32 = 480;
 
 /// Corners are measured to tenths of a millimetre; what is straight within far less than that counts as
 /// straight.
@@ -155,19 +159,19 @@ impl Arc {
 
     /// Points round the piece, from the left end of the chord over its right end and the lowest point; round the
     /// whole circle where the bars lie above it.
-    pub(super) fn points(self) -> Vec<Point> {
+    pub(super) fn points(self, steps: u32) -> Vec<Point> {
         let (half_angle, middle) = (self.half_angle(), self.depth - self.radius);
         let at = |step: u32| {
-            let angle = half_angle * (1.0 - 2.0 * f64::from(step) / f64::from(STEPS));
+            let angle = half_angle * (1.0 - 2.0 * f64::from(step) / f64::from(steps));
             let (sine, cosine) = libm::sincos(angle);
             (self.radius * sine, middle + self.radius * cosine)
         };
         let half_chord = self.chord() / 2.0;
         if half_chord <= 0.0 {
-            return (0..STEPS).map(at).collect();
+            return (0..steps).map(at).collect();
         }
         let ends = [(-half_chord, 0.0), (half_chord, 0.0)];
-        ends.into_iter().chain((1..STEPS).map(at)).collect()
+        ends.into_iter().chain((1..steps).map(at)).collect()
     }
 
     pub(super) fn wall(self) -> f64 {
@@ -206,10 +210,6 @@ fn moved(at: Point, step: Point) -> Point {
     (at.0 + step.0, at.1 + step.1)
 }
 
-pub(super) fn distance(from: Point, to: Point) -> f64 {
-    libm::hypot(to.0 - from.0, to.1 - from.1)
-}
-
 /// Twice the area of the triangle of an edge and a point: above zero on the left of the edge.
 fn cross((from, to): (Point, Point), at: Point) -> f64 {
     (to.0 - from.0) * (at.1 - from.1) - (to.1 - from.1) * (at.0 - from.0)
@@ -217,15 +217,6 @@ fn cross((from, to): (Point, Point), at: Point) -> f64 {
 
 fn is_inside(edge: (Point, Point), at: Point) -> bool {
     cross(edge, at) >= -STRAIGHT * distance(edge.0, edge.1).max(1.0)
-}
-
-pub(super) fn doubled_area(corners: &[Point]) -> f64 {
-    let next = corners.iter().cycle().skip(1);
-    corners
-        .iter()
-        .zip(next)
-        .map(|(from, to)| from.0 * to.1 - to.0 * from.1)
-        .sum()
 }
 
 /// The part of a convex outline on the left of a line.

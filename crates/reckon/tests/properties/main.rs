@@ -3,6 +3,7 @@
 //! The cases are drawn from one fixed seed, so that every run tries the same ones.
 
 mod carpentry;
+mod fit;
 mod photo;
 mod season;
 mod section;

@@ -6,10 +6,10 @@ use reckon::section::{Section, Shape};
 
 use crate::{area_cm2, cases, mm};
 
-type Place = (f64, f64);
+pub(crate) type Place = (f64, f64);
 
 /// The shapes that are told by two or three measures.
-fn plain_shapes() -> impl Strategy<Value = Shape> {
+pub(crate) fn plain_shapes() -> impl Strategy<Value = Shape> {
     let measures = (100_u32..700, 0_u32..150, 100_u32..500, 0_usize..5);
     measures.prop_map(|(top, floor_share, depth, kind)| {
         let (top, depth, floor) = (mm(top), mm(depth), mm(top * floor_share / 100));
@@ -60,23 +60,23 @@ fn crooked_floors() -> impl Strategy<Value = Vec<Place>> {
     })
 }
 
-fn outlines() -> impl Strategy<Value = Vec<Place>> {
+pub(crate) fn outlines() -> impl Strategy<Value = Vec<Place>> {
     prop_oneof![crooked_walls(), crooked_floors()]
 }
 
-fn polygon(outline: &[Place]) -> Section {
+pub(crate) fn polygon(outline: &[Place]) -> Section {
     let length = |mm| Length::from_mm_f64(mm).expect("a corner of the test");
     let corners = outline.iter().map(|&(x, y)| (length(x), length(y))).collect();
     Section::new(Shape::Polygon(corners)).expect("an outline that does not cross itself")
 }
 
-fn edges(outline: &[Place]) -> impl Iterator<Item = (Place, Place)> {
+pub(crate) fn edges(outline: &[Place]) -> impl Iterator<Item = (Place, Place)> {
     let next = outline.iter().cycle().skip(1);
     outline.iter().zip(next).map(|(&from, &to)| (from, to))
 }
 
 /// How much of a level line lies within an outline.
-fn within_mm(outline: &[Place], y: f64) -> f64 {
+pub(crate) fn within_mm(outline: &[Place], y: f64) -> f64 {
     let mut at: Vec<f64> = edges(outline)
         .filter(|(from, to)| (from.1 <= y) != (to.1 <= y))
         .map(|(from, to)| from.0 + (to.0 - from.0) * (y - from.1) / (to.1 - from.1))
@@ -141,14 +141,14 @@ fn depth_mm(shape: &Shape) -> f64 {
     }
 }
 
-fn distance_mm(at: Place, (from, to): (Place, Place)) -> f64 {
+pub(crate) fn distance_mm(at: Place, (from, to): (Place, Place)) -> f64 {
     let (dx, dy) = (to.0 - from.0, to.1 - from.1);
     let part = ((at.0 - from.0) * dx + (at.1 - from.1) * dy) / (dx * dx + dy * dy);
     let part = part.clamp(0.0, 1.0);
     libm::hypot(at.0 - from.0 - part * dx, at.1 - from.1 - part * dy)
 }
 
-fn is_inside(outline: &[Place], at: Place) -> bool {
+pub(crate) fn is_inside(outline: &[Place], at: Place) -> bool {
     let right_of = |(from, to): (Place, Place)| {
         (from.1 <= at.1) != (to.1 <= at.1)
             && from.0 + (to.0 - from.0) * (at.1 - from.1) / (to.1 - from.1) > at.0

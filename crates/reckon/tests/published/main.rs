@@ -9,6 +9,7 @@ mod carpentry;
 mod comb;
 mod degree_days;
 mod density;
+mod fit;
 mod gtin;
 mod jars;
 mod lumber;
