@@ -46,10 +46,8 @@ fn laid_over(some: &[Outline], others: &[Outline], rule: OverlayRule) -> Vec<Pie
 /// hang from them.
 pub(crate) fn hanging(outline: &[Point]) -> Option<Outline> {
     let is_at_bars = |at: &Point| at.1 <= AT_BARS;
-    let left = (0..outline.len()).find(|&idx| {
-        let (here, next) = (outline[idx], outline[(idx + 1) % outline.len()]);
-        is_at_bars(&here) && is_at_bars(&next) && next.0 > here.0 + AT_BARS
-    })?;
+    let next_of = |idx: usize| &outline[(idx + 1) % outline.len()];
+    let left = (0..outline.len()).find(|&idx| is_at_bars(&outline[idx]) && is_at_bars(next_of(idx)))?;
     let round = outline[left..].iter().chain(&outline[..left]);
     Some(
         round

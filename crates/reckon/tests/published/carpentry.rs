@@ -292,6 +292,32 @@ fn an_inward_corner_is_mitred_the_other_way() {
     check_mm("floor", part(&parts, Role::Floor { edge: 5 }).width, 340.0);
 }
 
+/// A shelf from the left: its upper side is a floor to what is above, its underside no floor at all.
+#[test]
+fn the_underside_of_a_shelf_is_a_wall() {
+    let corners = [
+        (0.0, 0.0),
+        (400.0, 0.0),
+        (400.0, 300.0),
+        (0.0, 300.0),
+        (0.0, 200.0),
+        (250.0, 200.0),
+        (250.0, 100.0),
+        (0.0, 100.0),
+    ];
+    let shape = Shape::Polygon(corners.map(|(x, y)| (mm(x), mm(y))).to_vec());
+    let parts = made(&design(shape));
+    let underside = part(&parts, Role::Wall { edge: 5 });
+    check_bevels(underside, &[(5, 45.0), (6, -45.0)]);
+    assert_eq!(
+        (underside.width, underside.blank_width),
+        (Length::mm(250), Length::mm(270))
+    );
+    let upper_side = part(&parts, Role::Floor { edge: 7 });
+    check_bevels(upper_side, &[(7, -45.0)]);
+    assert_eq!(upper_side.width, Length::mm(270));
+}
+
 /// A level floor under walls that lean by 63 and by 45 degrees.
 #[test]
 fn a_flat_wall_meets_the_floor_in_a_mitre() {

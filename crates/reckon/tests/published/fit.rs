@@ -178,6 +178,49 @@ fn what_is_cut_off_falls() {
     check("cut away", comb.cut_away.to_percent(), cut, 0.002);
 }
 
+/// A narrow comb has no way round a shelf that a wide one would hang beside.
+#[test]
+fn what_a_shelf_cuts_off_falls() {
+    let shelf = polygon(&[
+        (0.0, 0.0),
+        (400.0, 0.0),
+        (400.0, 300.0),
+        (0.0, 300.0),
+        (0.0, 200.0),
+        (250.0, 200.0),
+        (250.0, 100.0),
+        (0.0, 100.0),
+    ]);
+    let comb = moved(&upright(120.0, 300.0), &shelf).comb;
+    let cut = 100.0 * (1.0 - 90.0 / 290.0);
+    check("cut away", comb.cut_away.to_percent(), cut, 0.002);
+}
+
+/// Beside walls that lean outwards a comb is as far from the ends of the bars as from anything.
+#[test]
+fn an_upright_comb_hangs_between_walls_that_lean_outwards() {
+    let outwards = section(Shape::Slope {
+        top: mm(300.0),
+        floor: mm(700.0),
+        depth: mm(280.0),
+    });
+    check_comb(&upright(300.0, 250.0), &outwards, 0.0, 0.0);
+}
+
+/// The floor rises in a point to 6 mm below the middle of the comb.
+#[test]
+fn a_point_of_the_floor_may_be_what_is_too_near() {
+    let ridge = polygon(&[
+        (0.0, 0.0),
+        (400.0, 0.0),
+        (400.0, 340.0),
+        (200.0, 296.0),
+        (0.0, 340.0),
+    ]);
+    let comb = moved(&upright(400.0, 300.0), &ridge).comb;
+    check("too near", comb.too_near.to_mm(), 4.0, 0.002);
+}
+
 #[test]
 fn a_bar_rests_where_both_walls_bear_it() {
     let box_of_440 = upright(440.0, 300.0);

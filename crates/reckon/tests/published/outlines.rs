@@ -178,6 +178,31 @@ fn an_outline_seen_from_either_end_has_its_first_corner_on_the_left() {
 }
 
 #[test]
+fn the_lean_above_an_uneven_floor_is_that_of_both_walls_at_the_bars() {
+    let alike = [(0.0, 0.0), (40.0, 0.0), (35.0, 30.0), (20.0, 20.0), (5.0, 30.0)];
+    let lean = libm::atan2(5.0, 30.0).to_degrees();
+    check(
+        "lean",
+        section(&alike).wall_from_vertical_deg().unwrap(),
+        lean,
+        1e-9,
+    );
+    let mut unlike = alike;
+    unlike[4] = (4.0, 30.0);
+    assert_eq!(section(&unlike).wall_from_vertical_deg(), None);
+}
+
+/// A seventh of 12 cm: 17.142 857 mm, or 5 485.7 steps.
+#[test]
+fn a_crossing_is_told_to_the_nearest_step() {
+    let bow = refused(&[(0.0, 0.0), (4.0, 0.0), (0.0, 3.0), (4.0, 4.0)]);
+    let SectionError::EdgesCross { at, .. } = bow else {
+        panic!("{bow:?}");
+    };
+    assert_eq!(at, (Length::from_steps(5_486), Length::from_steps(5_486)));
+}
+
+#[test]
 fn a_crossing_is_named() {
     let bow = refused(&[(0.0, 0.0), (4.0, 0.0), (0.0, 4.0), (4.0, 4.0)]);
     let edge = |number, from: (f64, f64), to: (f64, f64)| Edge {
