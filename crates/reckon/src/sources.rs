@@ -4,6 +4,7 @@
 //! keepers do without a source to name, and [`FROM_MEMORY`], for a remembered value.
 
 mod carpentry;
+mod heat;
 mod keepers;
 mod natural_comb;
 mod strength;
@@ -11,6 +12,7 @@ mod strength;
 use quantity::{Seen, Source};
 
 pub use carpentry::*;
+pub use heat::*;
 pub use keepers::*;
 pub use natural_comb::*;
 pub use strength::*;
@@ -386,7 +388,9 @@ pub static WORKER_DEVELOPMENT: Source = Source {
 };
 
 /// Every entry of the bibliography, by id in alphabetical order.
-pub static ALL: [&Source; 73] = [
+pub static ALL: [&Source; 87] = [
+    &AIR_LAYERS,
+    &AWC_CONDUCTIVITY,
     &BASICBEEKEEPING_2012,
     &BASKERVILLE_EMIN_1969,
     &BAUDOUX_THICKNESS,
@@ -402,11 +406,14 @@ pub static ALL: [&Source; 73] = [
     &BUDDHA_2016,
     &BURGETT_BURIKAM_1985,
     &CELL_SIZE_3_YEARS,
+    &CIBSE_A,
     &CITRUS_SCALE_UC,
     &COLORADO_WINTER,
     &COMMON_PRACTICE,
+    &CORK_DIRACDELTA,
     &CORNELL_AFB_2018,
     &DRONES_39_DAYS,
+    &ECOCOCON,
     &EIGHTHS_2020,
     &EMERGENCY_CELLS,
     &EXTENSION_STORES,
@@ -427,15 +434,22 @@ pub static ALL: [&Source; 73] = [
     &HAPPYHOUR_2016,
     &HAPPYHOUR_2017,
     &HARDEN_CALENDAR,
+    &HEAF_WARRE,
     &HEMENWAY_2017,
     &HIVE_AND_HONEY_BEE,
+    &ISO_10211,
+    &ISO_10456,
+    &ISO_6946_2017,
     &KEEPERS_CALENDARS,
     &LARVA_AGE,
     &LAYING_WORKERS,
     &MET_EIREANN_DEGREE_DAYS,
     &MINER_THICKNESS,
+    &MINKE_CLAY,
+    &MITCHELL_2016,
     &NATURAL_CELLS_ISEF,
     &NORRSTROM_2021,
+    &PIPING_DESIGNER,
     &QUEEN_DEVELOPMENT,
     &QUEEN_LATE,
     &RIPE_CELLS,
@@ -458,6 +472,8 @@ pub static ALL: [&Source; 73] = [
     &WAX_OF_COMB,
     &WEDMORE_1955,
     &WHITE_1975,
+    &WILLIAMS_INSULATION,
     &WINTER_BOXES_GERMANY,
+    &WOOD_HANDBOOK,
     &WORKER_DEVELOPMENT,
 ];

@@ -4,6 +4,7 @@
 
 mod carpentry;
 mod fit;
+mod heat;
 mod photo;
 mod season;
 mod section;

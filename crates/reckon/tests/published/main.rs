@@ -7,10 +7,12 @@
 
 mod carpentry;
 mod comb;
+mod conduction;
 mod degree_days;
 mod density;
 mod fit;
 mod gtin;
+mod heat;
 mod jars;
 mod lumber;
 mod moisture;
@@ -19,6 +21,7 @@ mod queen;
 mod rate;
 mod section;
 mod strength;
+mod wall;
 mod weather;
 mod winter;
 
