@@ -183,6 +183,6 @@ fn example(flag: &str) -> &'static str {
         "--drum" => "diameter=57cm,depth=28cm",
         "--catenary" => "top=45cm,depth=30cm",
         "--arc" => "width=45cm,depth=20cm",
-        _ => "an outline in cm without inward corners, such as \"0,0 44.5,0 30,28 14.5,28\",",
+        _ => "an outline in cm that does not cross itself, such as \"0,0 44.5,0 30,28 14.5,28\",",
     }
 }
