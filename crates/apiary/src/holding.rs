@@ -16,6 +16,7 @@ use crate::colony::look::Jot;
 use crate::colony::state::{Bar, Colony, Comb};
 use crate::complaint::{Complaint, Misgiving, Weight};
 use crate::ground::state::{Ground, Hive};
+use crate::ground::workshop::Workshop;
 use crate::honey::state::House;
 use crate::money::state::Purse;
 use crate::note::{Bars, Topic};
@@ -28,6 +29,8 @@ use crate::trade::state::Stock;
 pub struct Holding {
     /// Yards and patterns.
     pub ground: Ground,
+    /// Wood, boards on offer, and what was built.
+    pub workshop: Workshop,
     /// Hives, and stores in which combs hang.
     pub hives: Arena<HiveId, Hive>,
     /// Labels of hives and stores.
@@ -125,6 +128,9 @@ impl Holding {
             Topic::Colony => crate::colony::misgivings::misgivings(self, fact, &mut out),
             Topic::Honey | Topic::Wax => crate::honey::misgivings::misgivings(self, fact, &mut out),
             Topic::Goods => crate::goods::state::misgivings(self, fact, &mut out),
+            Topic::Money if fact.word() == "offcut" => {
+                crate::ground::workshop::misgivings(self, fact, &mut out);
+            }
             Topic::Trade | Topic::Money => crate::trade::state::misgivings(self, fact, &mut out),
         }
         out

@@ -24,6 +24,7 @@ pub mod refractometry;
 pub mod section;
 pub mod sources;
 pub mod strength;
+pub mod volumes;
 pub mod wall;
 pub mod weather;
 pub mod winter;

@@ -388,7 +388,7 @@ pub static WORKER_DEVELOPMENT: Source = Source {
 };
 
 /// Every entry of the bibliography, by id in alphabetical order.
-pub static ALL: [&Source; 87] = [
+pub static ALL: [&Source; 92] = [
     &AIR_LAYERS,
     &AWC_CONDUCTIVITY,
     &BASICBEEKEEPING_2012,
@@ -399,6 +399,7 @@ pub static ALL: [&Source; 87] = [
     &BEEMASTER_SPRING,
     &BEESOURCE_SWARM_PREVENTION,
     &BETTS_1938,
+    &BFDJ_1985,
     &BFDJ_2009,
     &BOGDANOV_PHYSICAL,
     &BROOD_BREAK_CVB,
@@ -437,6 +438,7 @@ pub static ALL: [&Source; 87] = [
     &HEAF_WARRE,
     &HEMENWAY_2017,
     &HIVE_AND_HONEY_BEE,
+    &HIVE_VOLUMES,
     &ISO_10211,
     &ISO_10456,
     &ISO_6946_2017,
@@ -447,7 +449,9 @@ pub static ALL: [&Source; 87] = [
     &MINER_THICKNESS,
     &MINKE_CLAY,
     &MITCHELL_2016,
+    &NABORS_2015,
     &NATURAL_CELLS_ISEF,
+    &NEST_VOLUMES,
     &NORRSTROM_2021,
     &PIPING_DESIGNER,
     &QUEEN_DEVELOPMENT,
@@ -457,6 +461,7 @@ pub static ALL: [&Source; 87] = [
     &SEELEY_2019,
     &SEELEY_MORSE_1976,
     &SIMPSON_1969,
+    &SLOPE_OPINIONS,
     &SOFTWOOD_SIZES,
     &SOUTHWICK_1985,
     &SPLIT_DIARY,

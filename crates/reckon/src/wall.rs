@@ -10,6 +10,7 @@
 //! [`Layer::read`], then [`through`]; [`MATERIALS`] lists what has a name.
 
 mod air;
+mod density;
 mod layer;
 mod materials;
 
@@ -18,7 +19,7 @@ use quantity::{Doubt, Estimate, Length, Sourced};
 use crate::sources::ISO_6946_2017;
 
 pub use air::air_gap_m2k_per_w;
-pub use layer::LayerError;
+pub use layer::{LayerError, kg_per_m2};
 pub use materials::{Figure, Grade, HowSure, MATERIALS, Material, clay_conductivity, wood_conductivity};
 
 /// The resistance of an outside surface, in m²·K/W.

@@ -1,8 +1,5 @@
 //! Yards, patterns and hives as they stand on a day.
 
-use quantity::{Area, Estimate, Length};
-use reckon::{comb, section};
-
 use crate::arena::{Arena, BarId, Labels, PatternId, YardId};
 use crate::colony::look::HiveLook;
 use crate::complaint::{Misgiving, Weight};
@@ -10,6 +7,9 @@ use crate::history::push_once;
 use crate::holding::Holding;
 use crate::note::{Fact, Name};
 use crate::told::{Changes, Told};
+
+use super::pattern::{self, Pattern};
+use super::workshop;
 
 /// A place where hives stand.
 #[derive(Clone, Debug)]
@@ -22,27 +22,6 @@ pub struct Yard {
     pub closed: bool,
     /// The entries that name it, in the order of the notes.
     pub entries: Vec<usize>,
-}
-
-/// A design of hives.
-#[derive(Clone, Debug)]
-pub struct Pattern {
-    /// Its label.
-    pub label: Name,
-    /// The shape, in the word of the note.
-    pub shape: &'static str,
-    /// The entry that described it.
-    pub made_by: usize,
-    /// The inside measures across; unknown where those said do not make a section.
-    pub section: Option<section::Section>,
-    /// The width of a bar, where it was said.
-    pub bar: Option<Length>,
-    /// The inside length of a hive, where it was said.
-    pub length: Option<Length>,
-    /// One face of a full comb inside the bee space; unknown where the measures do not make a section.
-    pub comb: Option<Area>,
-    /// Grams of honey in a full comb.
-    pub full_g: Option<Estimate>,
 }
 
 /// A box with places for bars, or a store in which combs hang without bees.
@@ -122,9 +101,8 @@ pub(crate) fn misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
             let says = |count| format!("a hive has 1 to {} bars, not {count}", crate::note::MOST_PLACES);
             count.map(|count| ("bars", says(count)))
         }
-        "pattern" => measures(fact)
-            .find(|(_, length)| !is_measure_of_a_hive(*length))
-            .map(|(field, _)| (field, "a measure of a hive lies between 1 mm and 10 m".to_owned())),
+        "pattern" => return pattern::misgivings(fact, out),
+        "timber" | "sawn" => return workshop::misgivings(h, fact, out),
         "tag" => {
             let several = fact.bars("bars").is_some_and(|bars| h.bars_of(bars).len() > 1);
             several.then(|| ("bars", "a tag is for one bar".to_owned()))
@@ -134,22 +112,13 @@ pub(crate) fn misgivings(h: &Holding, fact: &Fact, out: &mut Vec<Misgiving>) {
     out.extend(impossible.map(|(field, says)| Misgiving::new(Weight::Impossible, says).on(field)));
 }
 
-fn measures(fact: &Fact) -> impl Iterator<Item = (&'static str, Length)> {
-    ["top", "floor", "width", "diameter", "depth", "length", "bar"]
-        .into_iter()
-        .filter_map(|field| Some((field, fact.length(field)?)))
-}
-
-fn is_measure_of_a_hive(length: Length) -> bool {
-    (Length::mm(1)..=Length::mm(10_000)).contains(&length)
-}
-
 pub(crate) fn fold(h: &mut Holding, told: &Told<'_>) {
     let fact = told.fact();
     match fact.word() {
         "farm" => h.ground.farm = fact.text("name").map(str::to_owned),
         "yard" => yard(h, told),
-        "pattern" => pattern(h, told),
+        "pattern" => pattern::fold(h, told),
+        "timber" | "sawn" | "build" => workshop::fold(h, told),
         "hive" => hive(h, told),
         "tag" => tag(h, told),
         "carry" => {
@@ -180,76 +149,6 @@ fn yard(h: &mut Holding, told: &Told<'_>) {
         entries: vec![told.entry],
     });
     h.ground.yard_labels.give(label, id, told.entry);
-}
-
-fn pattern(h: &mut Holding, told: &Told<'_>) {
-    let fact = told.fact();
-    let Some(label) = fact.name("pattern") else { return };
-    let section = section_of(fact);
-    let comb = section.as_ref().map(|section| section.comb(BEE_SPACE));
-    let measure = |field| fact.length(field).filter(|length| is_measure_of_a_hive(*length));
-    let full_g = comb.and_then(|area| comb::full_comb_g(area, comb::USUAL_THICKNESS));
-    let pattern = Pattern {
-        label: label.clone(),
-        shape: fact.choice("shape").unwrap_or_default(),
-        made_by: told.entry,
-        section,
-        bar: measure("bar"),
-        length: measure("length"),
-        comb,
-        full_g,
-    };
-    let id = h.ground.patterns.add(pattern);
-    h.ground.pattern_labels.give(label, id, told.entry);
-}
-
-/// The room that bees leave between comb and wall; northern races leave 7 to 9 mm (Bees for Development
-/// Journal 118, 2016).
-pub const BEE_SPACE: Length = Length::mm(8);
-
-fn section_of(fact: &Fact) -> Option<section::Section> {
-    let mut measures = measures(fact);
-    if !measures.all(|(_, length)| is_measure_of_a_hive(length)) || is_nearly_flat(fact) {
-        return None;
-    }
-    let length = |field| fact.length(field);
-    let width = || length("width").or_else(|| length("top"));
-    let shape = match fact.choice("shape")? {
-        "slope" => section::Shape::Slope {
-            top: length("top")?,
-            floor: length("floor")?,
-            depth: length("depth")?,
-        },
-        "upright" => section::Shape::Upright {
-            width: width()?,
-            depth: length("depth")?,
-        },
-        "drum" => section::Shape::Drum {
-            diameter: length("diameter")?,
-            depth: length("depth")?,
-        },
-        "arc" => section::Shape::Arc {
-            width: width()?,
-            depth: length("depth")?,
-        },
-        _ => section::Shape::Catenary {
-            top: width()?,
-            depth: length("depth")?,
-        },
-    };
-    section::Section::new(shape).ok()
-}
-
-/// A section less deep than a hundredth of its width holds no comb.
-fn is_nearly_flat(fact: &Fact) -> bool {
-    let widest = ["top", "width", "diameter"]
-        .into_iter()
-        .filter_map(|field| fact.length(field))
-        .max();
-    let depth = fact.length("depth");
-    widest
-        .zip(depth)
-        .is_some_and(|(widest, depth)| depth.to_mm() < widest.to_mm() / 100.0)
 }
 
 fn hive(h: &mut Holding, told: &Told<'_>) {

@@ -74,9 +74,12 @@ pub(crate) const VERBS: &[Verb] = &[
         says: "A piece of wood is left for later.",
         forms: &[Form {
             subject: "{wood:text} {length:length} x {width:length} x {thickness:length}",
-            details: &["count {count:count}"],
+            details: &["count {count:count}", "*bad {bad_from:length} to {bad_to:length}"],
         }],
-        examples: &["2026-03-02 offcut pine 610 mm x 140 mm x 20 mm"],
+        examples: &[
+            "2026-03-02 offcut pine 610 mm x 140 mm x 20 mm",
+            "2026-03-02 offcut pallet 1180 mm x 95 mm x 20 mm count 12 bad 0 mm to 40 mm bad 570 mm to 620 mm",
+        ],
     },
     Verb {
         word: "hours",

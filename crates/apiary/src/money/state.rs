@@ -85,6 +85,12 @@ impl Purse {
             .or_default()
     }
 
+    /// Time that was worked at a task.
+    pub(crate) fn work(&mut self, told: &Told<'_>, task: &str, minutes: u32) {
+        *self.minutes.entry(Name::new(task)).or_insert(0) += u64::from(minutes);
+        self.hours_entries.push(told.entry);
+    }
+
     /// All minutes worked.
     pub fn all_minutes(&self) -> u64 {
         self.minutes.values().sum()
@@ -109,10 +115,10 @@ pub(crate) fn fold(h: &mut Holding, told: &Told<'_>) {
         "receive" => h.purse.cash_in(told, fact.money("amount")),
         "own" => own(h, told),
         "hours" => {
-            let task = fact.text("task").map(Name::new).unwrap_or_default();
-            *h.purse.minutes.entry(task).or_insert(0) += u64::from(fact.minutes("time").unwrap_or(0));
-            h.purse.hours_entries.push(told.entry);
+            let task = fact.text("task").unwrap_or_default();
+            h.purse.work(told, task, fact.minutes("time").unwrap_or(0));
         }
+        "offcut" => crate::ground::workshop::fold(h, told),
         "travel" => {
             h.purse.travelled_m += fact
                 .length("distance")

@@ -468,7 +468,39 @@ const FIXED_WORDS: &[&str] = &[
 
 /// Words that came into the language when books had been written already. They mean something only where the
 /// table has them and stay free as names, so that every older line reads and prints as it did.
-const FREE_WORDS: &[&str] = &["before", "smoke", "handled", "flight", "jot"];
+const FREE_WORDS: &[&str] = &[
+    "before",
+    "smoke",
+    "handled",
+    "flight",
+    "jot",
+    "timber",
+    "sawn",
+    "nominal",
+    "green",
+    "polygon",
+    "corners",
+    "bar-length",
+    "bar-thickness",
+    "guide",
+    "allowance",
+    "spacers",
+    "followers",
+    "slots",
+    "holes",
+    "side",
+    "end",
+    "ends",
+    "wall",
+    "cover",
+    "base",
+    "pane",
+    "height",
+    "leg",
+    "overhang",
+    "held",
+    "bad",
+];
 
 fn reserved_words(entry: &Entry) -> Vec<&'static str> {
     let shapes = entry.shapes.iter();

@@ -112,7 +112,10 @@ fn yards_and_patterns_tell_their_entry_and_their_measures() {
         section.width_at_bars(quantity::Length::ZERO),
         quantity::Length::mm(445)
     );
-    assert_eq!(Some(section.comb(apiary::ground::state::BEE_SPACE)), sloping.comb);
+    assert_eq!(
+        Some(section.comb(apiary::ground::pattern::BEE_SPACE)),
+        sloping.comb
+    );
     assert_eq!(
         (sloping.bar, sloping.length, sloping.made_by),
         (Some(quantity::Length::mm(35)), Some(quantity::Length::mm(955)), 1)

@@ -9,6 +9,7 @@ mod looks;
 mod round;
 mod sums;
 mod trade;
+mod workshop;
 
 use apiary::note::{Note, read};
 use apiary::{Holding, Misgiving, Told};

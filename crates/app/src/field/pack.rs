@@ -2,7 +2,7 @@
 
 use apiary::arena::{BarId, HiveId};
 use apiary::colony::answers::is_of_another;
-use apiary::ground::state::{BEE_SPACE, Pattern};
+use apiary::ground::pattern::Pattern;
 use apiary::note::Value as Said;
 use jiff::civil::DateTime;
 use quantity::Length;
@@ -94,7 +94,7 @@ fn shape(reader: &Reader<'_>, pattern: &Pattern) -> Value {
         "bar_width_mm": pattern.bar.map(mm),
         "inside_top_mm": pattern.section.as_ref().map(|section| mm(section.width_at_bars(Length::ZERO))),
         "face_cm2": pattern.comb.map(|area| tidy(area.to_cm2())),
-        "outline_mm": pattern.section.as_ref().map(|section| tidy_points(section.outline(BEE_SPACE))),
+        "outline_mm": pattern.section.as_ref().map(|section| tidy_points(section.outline(pattern.bee_space()))),
         "says": note.map(|note| note.fact.to_string()),
     })
 }

@@ -7,7 +7,7 @@
 use apiary::Holding;
 use apiary::arena::HiveId;
 use apiary::colony::answers::{BarRow, Contents};
-use apiary::ground::state::{BEE_SPACE, Pattern};
+use apiary::ground::pattern::{BEE_SPACE, Pattern};
 use page::{Block, Drawing, Fill, Hatch, Shape, Words};
 use quantity::Length;
 
@@ -168,8 +168,11 @@ fn pattern_of(h: &Holding, hive: HiveId) -> Option<&Pattern> {
 }
 
 fn comb_outline(h: &Holding, hive: HiveId) -> Option<Outline> {
-    let section = pattern_of(h, hive).and_then(|pattern| pattern.section.as_ref());
-    let corners = section.map_or_else(|| UNKNOWN_SECTION.to_vec(), |section| section.outline(BEE_SPACE));
+    let known = pattern_of(h, hive).and_then(|pattern| {
+        let section = pattern.section.as_ref()?;
+        Some(section.outline(pattern.bee_space()))
+    });
+    let corners = known.unwrap_or_else(|| UNKNOWN_SECTION.to_vec());
     Outline::new(corners)
 }
 
@@ -584,7 +587,7 @@ pub(super) fn key(rows: &[BarRow]) -> Vec<Block> {
 pub(super) fn section_drawing(pattern: &Pattern) -> Option<Drawing> {
     let section = pattern.section.as_ref()?;
     let walls = section.outline(Length::ZERO);
-    let comb = section.outline(BEE_SPACE);
+    let comb = section.outline(pattern.bee_space());
     let span = |axis: fn(&Point) -> f64| {
         walls
             .iter()
@@ -594,7 +597,7 @@ pub(super) fn section_drawing(pattern: &Pattern) -> Option<Drawing> {
             })
     };
     let ((left, right), (top, bottom)) = (span(|at| at.0), span(|at| at.1));
-    let area = section.comb(BEE_SPACE).to_cm2();
+    let area = section.comb(pattern.bee_space()).to_cm2();
     Some(Drawing {
         title: format!("The section of {}", pattern.label),
         says: format!(

@@ -95,6 +95,16 @@ impl Layer {
     }
 }
 
+/// How heavy a square metre of a layer is, in kg, from the words that [`Layer::read`] reads.
+///
+/// `None` where the layer cannot be read, and where it is told by what it conducts alone.
+pub fn kg_per_m2(written: &str) -> Option<f64> {
+    let (what, thickness) = split_amount(written, thickness)?;
+    let (material, grade) = named(what).ok()?;
+    let density = material.density_kg_per_m3(grade)?;
+    Some(density * thickness.to_mm() / 1_000.0)
+}
+
 /// The material and its grade, each kind of amount at most once and in any order.
 fn named(what: &str) -> Result<(&'static Material, Grade), LayerError> {
     let mut grade = Grade::default();

@@ -146,7 +146,7 @@ pub static MATERIALS: [Material; 40] = [
 const OFF: f64 = 0.20;
 
 /// The moisture at which wood is taken where none is told.
-const MOISTURE_PCT: f64 = 12.0;
+pub(super) const MOISTURE_PCT: f64 = 12.0;
 
 /// What light clay and clay conduct, in W/(m·K), by dry density in kg/m³.
 static CLAY: [(f64, f64); 16] = [

@@ -6,7 +6,6 @@ use reckon::comb;
 use reckon::weather::DailySeries;
 
 use super::{Part, days};
-use crate::ground::state::BEE_SPACE;
 
 /// Comb is new so long, in days (common practice, no source: about six weeks).
 const NEW_WITHIN: i32 = 42;
@@ -68,9 +67,10 @@ pub fn heat(part: &Part<'_>, series: Option<&DailySeries>) -> Heat {
     let pattern = part.h.hives[part.hive]
         .pattern
         .map(|pattern| &part.h.ground.patterns[pattern]);
-    let width = pattern
-        .and_then(|pattern| pattern.section.as_ref())
-        .map(|section| section.width_at_bars(BEE_SPACE));
+    let width = pattern.and_then(|pattern| {
+        let section = pattern.section.as_ref()?;
+        Some(section.width_at_bars(pattern.bee_space()))
+    });
     let load = |kg: f64| comb::load_g_per_cm(Mass::from_g_f64(kg * 1000.0)?, width?);
     let mut combs: Vec<HeavyComb> = part
         .combs()
