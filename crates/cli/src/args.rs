@@ -267,6 +267,15 @@ pub(crate) enum Topic {
         /// The hive
         name: String,
     },
+    /// Patterns, wood on hand, boards that can be bought
+    Workshop,
+    /// A pattern of hives: room, combs, warmth, parts, weight
+    Pattern {
+        /// The pattern
+        name: String,
+    },
+    /// All patterns side by side
+    Compare,
     /// Combs last seen capped and without brood
     Ripe,
     /// What is on the shelf, at shops and in the store of empties

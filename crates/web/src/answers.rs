@@ -69,6 +69,11 @@ fn page(reader: &Reader<'_>, asked: &Asked, of: &Answer, part: Part) -> Result<P
             let said = asked.query.get("wage").map_or("", String::as_str);
             Ok(sheets::money(reader, wage, said, wrong))
         }
+        Answer::Workshop => Ok(sheets::workshop(reader, part)),
+        Answer::Pattern(name) => {
+            sheets::pattern(reader, name).ok_or_else(|| unknown(reader, "pattern", name))
+        }
+        Answer::Compare => Ok(sheets::compare(reader)),
         Answer::Books => {
             let find = asked.query.get("find").cloned().unwrap_or_default();
             Ok(sheets::entries(reader, &sheets::Asked { find, part }))
@@ -97,10 +102,15 @@ pub(crate) fn unknown(reader: &Reader<'_>, kind: &'static str, name: &str) -> Re
         "hive" => nearest(name, h.hive_labels.names()),
         "yard" => nearest(name, h.ground.yard_labels.names()),
         "lot" => nearest(name, h.stock.lot_labels.names()),
+        "pattern" => nearest(name, h.ground.pattern_labels.names()),
         _ => nearest(name, h.house.vessel_labels.names()),
     };
     // A yard has no page of its own; its round has.
-    let page = if kind == "yard" { "round" } else { kind };
+    let page = match kind {
+        "yard" => "round",
+        "pattern" => "workshop",
+        other => other,
+    };
     let day = reader.on.map_or_else(String::new, |day| format!(" on {day}"));
     let mut says = Words::new(format!("No {kind} is called "))
         .strong(name)
@@ -159,6 +169,10 @@ fn json(reader: &Reader<'_>, asked: &Asked, of: &Answer) -> Result<Value, Refusa
                 return Err(Refusal::NoWage(wrong));
             }
             json!({ "cash": wire::cash(h), "cost": cost(wage) })
+        }
+        Answer::Workshop | Answer::Compare => wire::workshop(reader),
+        Answer::Pattern(name) => {
+            wire::pattern(reader, name).ok_or_else(|| unknown(reader, "pattern", name))?
         }
         Answer::Books => {
             let note = |entry: usize| {

@@ -273,6 +273,11 @@ fn nav(asked: &Asked, reader: Option<&Reader<'_>>) -> Vec<NavItem> {
         ),
         item("Money", of_day("/money"), matches!(answer, Some(A::Money))),
         item(
+            "Workshop",
+            of_day("/workshop"),
+            matches!(answer, Some(A::Workshop | A::Pattern(_) | A::Compare)),
+        ),
+        item(
             "Books",
             "/books".into(),
             matches!(answer, Some(A::Books | A::Complaints | A::People | A::Note(_)))

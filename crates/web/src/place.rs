@@ -57,6 +57,10 @@ pub(crate) enum PrintAt {
     YardRound(String),
     /// The page of a hive.
     Hive(String),
+    /// The page of a pattern.
+    Pattern(String),
+    /// Patterns side by side.
+    Compare,
 }
 
 /// The field page and what belongs to it.
@@ -92,6 +96,9 @@ pub(crate) enum Answer {
     Lot(String),
     Stall,
     Money,
+    Workshop,
+    Pattern(String),
+    Compare,
     Books,
     Complaints,
     People,
@@ -200,6 +207,8 @@ impl PrintAt {
             ["card", file] => Self::Card(named(file)?),
             ["round", file] => Self::YardRound(named(file)?),
             ["hive", file] => Self::Hive(named(file)?),
+            ["workshop", "compare.pdf"] => Self::Compare,
+            ["workshop", file] => Self::Pattern(named(file)?),
             _ => return None,
         })
     }
@@ -233,6 +242,9 @@ impl Answer {
             ["lot", lot] => Self::Lot(name(lot)),
             ["stall"] => Self::Stall,
             ["money"] => Self::Money,
+            ["workshop"] => Self::Workshop,
+            ["workshop", "compare"] => Self::Compare,
+            ["workshop", pattern] => Self::Pattern(name(pattern)),
             ["books"] => Self::Books,
             ["books", "complaints"] => Self::Complaints,
             ["books", "people"] => Self::People,

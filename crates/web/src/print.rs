@@ -70,5 +70,10 @@ fn made(reader: &Reader<'_>, asked: &Asked, at: &PrintAt, paper: Paper) -> Resul
             let hive = sheets::hive(reader, name).ok_or_else(|| no_hive(name))?;
             page(&format!("hive-{name}-{day}"), &hive)
         }
+        PrintAt::Pattern(name) => {
+            let pattern = sheets::pattern(reader, name).ok_or_else(|| unknown(reader, "pattern", name))?;
+            page(&format!("pattern-{name}-{day}"), &pattern)
+        }
+        PrintAt::Compare => page(&format!("patterns-{day}"), &sheets::compare(reader)),
     }
 }

@@ -173,7 +173,8 @@ pub(super) fn misgivings(fact: &Fact, out: &mut Vec<Misgiving>) {
     for field in MEASURES.into_iter().chain(OTHER_MEASURES) {
         let may_be_nothing = matches!(field, "floor" | "space" | "allowance");
         for length in lengths(fact, field) {
-            if !is_measure_of_a_hive(length) && !(may_be_nothing && length.is_zero()) {
+            let is_nothing = may_be_nothing && length.is_zero();
+            if !(is_nothing || is_measure_of_a_hive(length)) {
                 doubt(field, "a measure of a hive lies between 1 mm and 10 m".to_owned());
             }
         }

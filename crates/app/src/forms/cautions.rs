@@ -9,10 +9,10 @@ const HOT_WAX: &str = "Melt wax in a water bath alone, never over an open flame,
 const BURNING_WAX: &str = "Never put water on burning wax: cover it and turn off the heat.";
 const ALCOHOL: &str = "Alcohol burns: keep it away from the smoker and from any flame.";
 const QUEEN_FIRST: &str = "Find the queen first and put her aside: the bees of a wash do not come back.";
-const SAWS: &str = "Saws: keep the guard on, use a push stick, protect eyes, ears and lungs.";
-const TIMBER: &str =
+pub(crate) const SAWS: &str = "Saws: keep the guard on, use a push stick, protect eyes, ears and lungs.";
+pub(crate) const TIMBER: &str =
     "No treated timber and no old paint inside a hive or near it: both poison, and so does their dust.";
-const DRUM: &str = "Only a food-grade drum becomes a hive. Never cut or heat a drum that has held anything flammable: its vapour explodes.";
+pub(crate) const DRUM: &str = "Only a food-grade drum becomes a hive. Never cut or heat a drum that has held anything flammable: its vapour explodes.";
 const INFANTS: &str = "No honey for infants under one year: tell the buyer, and say so on the label.";
 const INSPECTOR: &str = "Close up, move nothing, clean your tools and hands, and call your bee inspector. A symptom is written down here, never a diagnosis.";
 const COSMETICS: &str = "What is sold for skin or lips falls under the law on cosmetics: ask your authority about the safety assessment and the label before the first sale, and claim no healing.";

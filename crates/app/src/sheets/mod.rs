@@ -23,6 +23,7 @@ mod stall;
 mod swarms;
 mod warmth;
 mod why;
+pub(crate) mod workshop;
 mod yard;
 mod yard_round;
 
@@ -45,6 +46,7 @@ pub use sources::sources;
 pub use stall::{stall, stock_blocks};
 pub use swarms::{swarms, swarms_blocks};
 pub use why::why;
+pub use workshop::{Rule, compare, compare_blocks, pattern, pattern_blocks, workshop, workshop_blocks};
 pub use yard::{yard, yard_blocks};
 pub use yard_round::{yard_round, yard_round_blocks, yard_round_of};
 

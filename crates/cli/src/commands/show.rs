@@ -56,6 +56,21 @@ fn answer(reader: &Reader<'_>, topic: &Topic) -> Result<Said, Failure> {
                 h.hive_labels.names(),
             )?
         }
+        Topic::Workshop => told(
+            &sheets::workshop_blocks(reader, sheets::Part::ALL),
+            wire::workshop(reader),
+        ),
+        Topic::Pattern { name } => {
+            let blocks = sheets::pattern_blocks(reader, name);
+            named(
+                "pattern",
+                name,
+                blocks,
+                wire::pattern(reader, name),
+                h.ground.pattern_labels.names(),
+            )?
+        }
+        Topic::Compare => told(&sheets::compare_blocks(reader), wire::workshop(reader)),
         Topic::Ripe => told(
             &sheets::ripe_blocks(reader),
             wire::ripe(h, books, &|entry| reader.note(entry), reader.day()),
