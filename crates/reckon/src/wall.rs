@@ -19,7 +19,7 @@ use quantity::{Doubt, Estimate, Length, Sourced};
 use crate::sources::ISO_6946_2017;
 
 pub use air::air_gap_m2k_per_w;
-pub use layer::{LayerError, kg_per_m2};
+pub use layer::{LayerError, is_board, kg_per_m2};
 pub use materials::{Figure, Grade, HowSure, MATERIALS, Material, clay_conductivity, wood_conductivity};
 
 /// The resistance of an outside surface, in m²·K/W.

@@ -166,8 +166,12 @@ pub fn parts(pattern: &Pattern) -> Result<Parts, String> {
         USUAL_BAR_THICKNESS,
         "bars of",
     );
-    let above = built.cover.get(1..).and_then(thick);
-    let roof = assume(above, walls, "a roof as thick as the walls,");
+    let roof = built
+        .cover
+        .get(1..)
+        .and_then(outer_board)
+        .or_else(|| outer_board(&built.walls));
+    let roof = assume(roof, USUAL_BAR_THICKNESS, "a roof of");
     let least_bar = section.width_at_bars(Length::ZERO) + walls + walls;
     let bar_length = assume(built.bar_length, least_bar, "bars over both walls,");
     let overhang = assume(
@@ -185,7 +189,9 @@ pub fn parts(pattern: &Pattern) -> Result<Parts, String> {
             walls,
             floor,
             ends,
-            followers: ends,
+            followers: outer_board(&built.ends)
+                .or_else(|| outer_board(&built.walls))
+                .unwrap_or(bar_thickness),
             roof,
         },
         bars: carpentry::Bars {
@@ -251,6 +257,24 @@ fn thick(sheets: &[Sheet]) -> Option<Length> {
     let mut sheets = sheets.iter().map(|sheet| sheet.layer.thickness());
     let first = sheets.next()?;
     Some(sheets.fold(first, |sum, more| sum + more))
+}
+
+/// How thick the outermost board among layers is.
+fn outer_board(sheets: &[Sheet]) -> Option<Length> {
+    let boards = sheets.iter().rev();
+    boards
+        .filter(|sheet| wall::is_board(&sheet.written))
+        .map(|sheet| sheet.layer.thickness())
+        .next()
+}
+
+/// The letter by which a part is called in drawings and lists, by its place in the list of parts: A to Z, then AA.
+pub fn letter(part: usize) -> String {
+    let last = char::from(b'A' + u8::try_from(part % 26).unwrap_or(0));
+    match part / 26 {
+        0 => last.to_string(),
+        rounds => format!("{}{last}", letter(rounds - 1)),
+    }
 }
 
 /// Whether a level piece of the outline lies at its lowest.
@@ -322,7 +346,8 @@ pub fn weight(pattern: &Pattern, parts: &Parts) -> Weight {
             let kg_per_m2 = match part.role {
                 Role::Wall { .. } | Role::Sheet => walls,
                 Role::Floor { .. } => base,
-                Role::End | Role::Follower => ends,
+                Role::End => ends,
+                Role::Follower => plain(part.thickness),
                 Role::Bar | Role::Spacer => bars,
                 Role::Roof => roof,
                 Role::Leg | Role::Cradle => plain(part.thickness),

@@ -3,7 +3,7 @@
 //! Holds true: a thing keeps its internal number through every renaming; a label is free again once its thing is
 //! gone; wood that was sawn up is no longer there.
 //!
-//! Does not: draw sections or plan cuts (`reckon::section`, `reckon::cut`).
+//! Does not: draw sections, or know how cuts are planned (`reckon::section`, `reckon::cut`).
 
 pub mod design;
 pub(crate) mod facts;

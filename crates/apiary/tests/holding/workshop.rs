@@ -103,7 +103,7 @@ fn what_follows_from_the_sloping_hive_of_a_published_plan() {
     // Two slots of 8 by 0.8 cm, and a round hole of 2 cm.
     near(
         told.entrance_cm2.expect("entrances"),
-        12.8 + 3.141_592_653_589_793,
+        12.8 + std::f64::consts::PI,
         1e-9,
     );
     let honey = told.honey_g.expect("a comb").value();

@@ -14,6 +14,7 @@ mod daily;
 mod degree_days;
 mod density;
 mod gtin;
+mod heat;
 mod index;
 mod jars;
 mod moisture;
@@ -22,6 +23,7 @@ mod queen;
 mod section;
 mod shape;
 mod share;
+mod wall;
 mod winter;
 
 use std::fmt;
@@ -53,6 +55,10 @@ enum Topic {
     Cells(cells::Flags),
     /// What a hive of a given section holds: volume, bars, comb and honey
     Section(section::Flags),
+    /// What a wall of layers resists
+    Wall(wall::Flags),
+    /// What warmth a hive of a section and layers loses
+    Heat(Box<heat::Flags>),
     /// What one bar bears: honey, wax and cells of its comb
     Bar(bar::Flags),
     /// What a colony eats in winter, and when it runs out
@@ -96,6 +102,8 @@ pub(crate) fn run(args: &ReckonArgs, json: bool) -> Result<Reckoned, Refused> {
         Topic::Gtin(flags) => gtin::reckon(flags),
         Topic::Cells(flags) => cells::reckon(flags),
         Topic::Section(flags) => section::reckon(flags),
+        Topic::Wall(flags) => wall::reckon(flags),
+        Topic::Heat(flags) => heat::reckon(flags),
         Topic::Bar(flags) => bar::reckon(flags),
         Topic::Winter(flags) => winter::reckon(flags),
         Topic::Queen(flags) => queen::reckon(flags),

@@ -5,6 +5,7 @@
 
 mod comb;
 mod goods;
+mod heat;
 mod honey;
 mod quantities;
 mod season;
@@ -90,6 +91,7 @@ fn refused(flag: &str, line: &[&str]) {
 fn every_topic_has_help_with_one_example_that_runs() {
     for topic in [
         "moisture", "index", "density", "jars", "share", "gtin", "cells", "section", "winter", "queen",
+        "wall", "heat",
     ] {
         let help = String::from_utf8(reckon(&[topic, "--help"]).stdout).expect("help is text");
         let (_, example) = help.split_once("Example:").expect("there is an example");

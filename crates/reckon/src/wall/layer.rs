@@ -105,6 +105,20 @@ pub fn kg_per_m2(written: &str) -> Option<f64> {
     Some(density * thickness.to_mm() / 1_000.0)
 }
 
+/// Whether a layer is sawn from a board: wood and plywood, and what is told by what it conducts alone.
+pub fn is_board(written: &str) -> bool {
+    let Some((what, _)) = split_amount(written, thickness) else {
+        return false;
+    };
+    match split_amount(what, conductivity) {
+        Some(("", _)) => true,
+        Some(_) => false,
+        None => named(what).is_ok_and(|(material, _)| {
+            material.is_wood() || matches!(material.name, "hardwood" | "softwood" | "plywood")
+        }),
+    }
+}
+
 /// The material and its grade, each kind of amount at most once and in any order.
 fn named(what: &str) -> Result<(&'static Material, Grade), LayerError> {
     let mut grade = Grade::default();

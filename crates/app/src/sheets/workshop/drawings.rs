@@ -1,6 +1,6 @@
 //! The drawings of the workshop, at true scale.
 
-use apiary::ground::design::Parts;
+use apiary::ground::design::{Parts, letter};
 use apiary::ground::pattern::{Opening, Pattern};
 use page::{Drawing, Fill, Hatch, Shape, Words};
 use quantity::Length;
@@ -187,15 +187,6 @@ pub(super) fn isotherms(pattern: &Pattern, loss: &Loss) -> Drawing {
         shapes,
         wide: true,
         code: false,
-    }
-}
-
-/// The letter by which a part is called in drawings and lists: A to Z, then AA.
-pub(super) fn letter(index: usize) -> String {
-    let last = char::from(b'A' + u8::try_from(index % 26).unwrap_or(0));
-    match index / 26 {
-        0 => last.to_string(),
-        rounds => format!("{}{last}", letter(rounds - 1)),
     }
 }
 

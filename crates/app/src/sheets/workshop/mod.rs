@@ -56,12 +56,6 @@ pub fn workshop_blocks(reader: &Reader<'_>, part: Part) -> Vec<Block> {
             starts::starts(reader),
         ],
     ));
-    if patterns.len() > 1 {
-        blocks.push(Block::section(
-            "Which combs hang where",
-            [Block::Table(moves_table(reader, &patterns, part))],
-        ));
-    }
     blocks.push(Block::section(
         "Wood on hand",
         [Block::Table(wood_table(reader, part))],
@@ -70,6 +64,12 @@ pub fn workshop_blocks(reader: &Reader<'_>, part: Part) -> Vec<Block> {
         "Boards that can be bought",
         [Block::Table(offers_table(reader, part))],
     ));
+    if patterns.len() > 1 {
+        blocks.push(Block::section(
+            "Which combs hang where",
+            [Block::Table(moves_table(reader, &patterns, part))],
+        ));
+    }
     blocks
 }
 

@@ -1,7 +1,7 @@
 //! The page of a pattern: drawn, counted, weighed, kept warm, built.
 
 use apiary::arena::PatternId;
-use apiary::ground::design::{self, Follows, Parts, follows, moves, pane_w_per_k, parts, weight};
+use apiary::ground::design::{self, Follows, Parts, follows, letter, moves, pane_w_per_k, parts, weight};
 use apiary::ground::pattern::{Opening, Pattern};
 use apiary::ground::workshop::took;
 use page::{Block, Column, Notice, Page, Table, Tone, Words};
@@ -15,7 +15,7 @@ use reckon::volumes::{Lies, PUBLISHED};
 
 use super::super::meaning::{by, noted};
 use super::super::{handle, note_path, on_paper, to_write};
-use super::drawings::{self, letter};
+use super::drawings;
 use super::rule::Rule;
 use super::{bar_said, comb_said, follower_said, moves_of, path, pattern_link, starts, warm};
 use crate::forms::cautions;
@@ -311,7 +311,11 @@ impl Told<'_> {
             "Loses".to_owned(),
             Words::default()
                 .number(format!("{:.1}", ua.value()), Some("W/K"), note())
-                .plain(format!(" (±20 % and more: {:.1} to {:.1}), ", ua.lo(), ua.hi()))
+                .plain(format!(
+                    " ({:.1} to {:.1} as materials vary; ±20 % at best), ",
+                    ua.lo(),
+                    ua.hi()
+                ))
                 .number(
                     format!("{:.2}", loss.ua_section_w_per_mk.value()),
                     Some("W/K"),
@@ -320,16 +324,17 @@ impl Told<'_> {
                 .plain(" for a metre of its section"),
         )];
         let share = |part: f64| format!("{:.0} %", 100.0 * part);
-        facts.push((
-            "Through".to_owned(),
-            Words::new(format!(
-                "walls {}, bars and cover {}, floor {}, ends {}",
-                share(loss.shares.walls),
-                share(loss.shares.roof),
-                share(loss.shares.floor),
-                share(loss.shares.ends)
-            )),
-        ));
+        let through: Vec<String> = [
+            ("walls", loss.shares.walls),
+            ("bars and cover", loss.shares.roof),
+            ("floor", loss.shares.floor),
+            ("ends", loss.shares.ends),
+        ]
+        .into_iter()
+        .filter(|(_, part)| *part >= 0.005)
+        .map(|(name, part)| format!("{name} {}", share(part)))
+        .collect();
+        facts.push(("Through".to_owned(), Words::new(through.join(", "))));
         if let Some(pane) = pane_w_per_k(self.pattern) {
             let words = Words::default()
                 .number(format!("{pane:.2}"), Some("W/K"), note())
