@@ -13,6 +13,7 @@ mod licences;
 mod long;
 mod needs;
 mod pictures;
+mod references;
 mod steps;
 
 use std::path::PathBuf;
@@ -28,6 +29,7 @@ cargo xtask CHORE
   docs --check    fail if docs/notes.md is stale or a document shows a note that cannot be read
   outlines        write what each page says anew (crates/web/tests/outlines); then read what changed
   pictures        take the pages of the demo books into docs/pictures
+  references      solve the cutting lists of the tests with HiGHS anew (crates/reckon/tests/published/cut)
   licences        check licences, reasons for dependencies, and which crate may use which
   soak [SEED]     power cuts by the thousand; a seed repeats a run
   bench [--quick] [--out FILE]
@@ -52,6 +54,7 @@ fn chore(words: &[&str]) -> Result<()> {
         ["docs", "--check"] => docs::check(),
         ["outlines"] => pictures::outlines(),
         ["pictures"] => pictures::pictures(),
+        ["references"] => references::write(),
         ["licences"] => licences::check(),
         ["soak"] => long::soak(None),
         ["soak", seed] => long::soak(Some(seed)),

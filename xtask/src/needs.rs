@@ -97,6 +97,31 @@ pub(crate) fn target() -> PathBuf {
     root().join(chosen.unwrap_or_else(|| PathBuf::from("target")))
 }
 
+/// Python with HiGHS, in an environment of its own beside the builds; gives the program to start.
+pub(crate) fn python() -> Result<PathBuf> {
+    let folder = target().join("python");
+    let program = folder.join(if cfg!(windows) {
+        "Scripts/python.exe"
+    } else {
+        "bin/python"
+    });
+    if answers(&program, &["-c", "import highspy"]) {
+        return Ok(program);
+    }
+    let debian = "apt-get install -y python3 python3-venv";
+    if !answers("python3", &["-m", "venv", "--help"]) {
+        from_debian(debian);
+    }
+    let make = format!("python3 -m venv {}", folder.display());
+    let fetch = format!("{} -m pip install --quiet highspy", program.display());
+    if fetched("Python", &make) && fetched("HiGHS", &fetch) && answers(&program, &["-c", "import highspy"]) {
+        return Ok(program);
+    }
+    bail!(
+        "HiGHS for Python is missing and could not be fetched: it takes Python 3 (on Debian, `{debian}`) and `{fetch}`"
+    );
+}
+
 /// What draws printed sheets as pictures.
 pub(crate) fn poppler() -> Result<()> {
     let debian = "apt-get install -y poppler-utils";

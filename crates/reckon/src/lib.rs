@@ -9,6 +9,7 @@
 
 pub mod carpentry;
 pub mod comb;
+pub mod cut;
 pub mod degree_days;
 pub mod density;
 pub mod fit;

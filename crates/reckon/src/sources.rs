@@ -4,6 +4,7 @@
 //! keepers do without a source to name, and [`FROM_MEMORY`], for a remembered value.
 
 mod carpentry;
+mod cutting;
 mod heat;
 mod keepers;
 mod natural_comb;
@@ -12,6 +13,7 @@ mod strength;
 use quantity::{Seen, Source};
 
 pub use carpentry::*;
+pub use cutting::*;
 pub use heat::*;
 pub use keepers::*;
 pub use natural_comb::*;
@@ -388,7 +390,7 @@ pub static WORKER_DEVELOPMENT: Source = Source {
 };
 
 /// Every entry of the bibliography, by id in alphabetical order.
-pub static ALL: [&Source; 92] = [
+pub static ALL: [&Source; 95] = [
     &AIR_LAYERS,
     &AWC_CONDUCTIVITY,
     &BASICBEEKEEPING_2012,
@@ -418,6 +420,7 @@ pub static ALL: [&Source; 92] = [
     &EIGHTHS_2020,
     &EMERGENCY_CELLS,
     &EXTENSION_STORES,
+    &FARLEY_1990,
     &FELSER_STRENGTH,
     &FLOTTUM,
     &FOLLOWER_GAPS,
@@ -428,6 +431,8 @@ pub static ALL: [&Source; 92] = [
     &FROM_MEMORY,
     &GARWOOD_1936,
     &GHCN_DAILY,
+    &GILMORE_GOMORY_1961,
+    &GILMORE_GOMORY_1965,
     &GRAFTING_TIMES,
     &GRANDMAB_2012,
     &GS1_GENERAL,

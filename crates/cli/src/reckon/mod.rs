@@ -10,6 +10,9 @@
 mod answer;
 mod bar;
 mod cells;
+mod cut;
+mod cut_files;
+mod cut_told;
 mod daily;
 mod degree_days;
 mod density;
@@ -59,6 +62,8 @@ enum Topic {
     Wall(wall::Flags),
     /// What warmth a hive of a section and layers loses
     Heat(Box<heat::Flags>),
+    /// Parts sawn from boards at the least cost, then with the least waste
+    Cut(cut::Flags),
     /// What one bar bears: honey, wax and cells of its comb
     Bar(bar::Flags),
     /// What a colony eats in winter, and when it runs out
@@ -104,6 +109,7 @@ pub(crate) fn run(args: &ReckonArgs, json: bool) -> Result<Reckoned, Refused> {
         Topic::Section(flags) => section::reckon(flags),
         Topic::Wall(flags) => wall::reckon(flags),
         Topic::Heat(flags) => heat::reckon(flags),
+        Topic::Cut(flags) => cut::reckon(flags),
         Topic::Bar(flags) => bar::reckon(flags),
         Topic::Winter(flags) => winter::reckon(flags),
         Topic::Queen(flags) => queen::reckon(flags),

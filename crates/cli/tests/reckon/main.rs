@@ -9,6 +9,7 @@ mod heat;
 mod honey;
 mod quantities;
 mod season;
+mod workshop;
 
 use std::process::{Command, Output};
 
@@ -103,12 +104,17 @@ fn every_topic_has_help_with_one_example_that_runs() {
         assert_eq!(line[0], topic);
         answer(line);
     }
-    // This one reads a file, which is handed to it in the tests of its own.
-    let help = String::from_utf8(reckon(&["degree-days", "--help"]).stdout).expect("help is text");
-    assert!(
-        help.contains("Example:\n  combwright reckon degree-days --daily daily.csv"),
-        "{help}"
-    );
+    // These read files, which are handed to them in the tests of their own.
+    for (topic, example) in [
+        ("degree-days", "degree-days --daily daily.csv"),
+        ("cut", "cut --parts parts.csv --boards boards.csv"),
+    ] {
+        let help = String::from_utf8(reckon(&[topic, "--help"]).stdout).expect("help is text");
+        assert!(
+            help.contains(&format!("Example:\n  combwright reckon {example}")),
+            "{help}"
+        );
+    }
 }
 
 #[test]

@@ -3,6 +3,7 @@
 //! The cases are drawn from one fixed seed, so that every run tries the same ones.
 
 mod carpentry;
+mod cut;
 mod fit;
 mod heat;
 mod photo;

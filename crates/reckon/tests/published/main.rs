@@ -8,6 +8,7 @@
 mod carpentry;
 mod comb;
 mod conduction;
+mod cut;
 mod degree_days;
 mod density;
 mod fit;
@@ -71,6 +72,7 @@ fn every_folder_tells_its_source() {
         include_str!("comb/source.toml"),
         include_str!("section/source.toml"),
         include_str!("carpentry/source.toml"),
+        include_str!("cut/source.toml"),
         include_str!("lumber/source.toml"),
         include_str!("strength/source.toml"),
         include_str!("winter/source.toml"),
