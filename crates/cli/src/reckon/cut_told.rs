@@ -133,20 +133,22 @@ fn from_boards(boards: &[(usize, u32)]) -> String {
     format!("from {}", said.join(", "))
 }
 
+/// Length and width.
+type Size = (Length, Option<Length>);
+
 fn offcut_lines(kept: &[Offcut]) -> Vec<String> {
-    let mut by_size: BTreeMap<(Length, Option<Length>), Vec<(usize, u32)>> = BTreeMap::new();
+    let mut by_size: BTreeMap<Size, BTreeMap<usize, u32>> = BTreeMap::new();
     for offcut in kept {
         let boards = by_size.entry((offcut.length, offcut.width)).or_default();
-        match boards.last_mut() {
-            Some((board, times)) if *board == offcut.board => *times += 1,
-            _ => boards.push((offcut.board, 1)),
-        }
+        *boards.entry(offcut.board).or_default() += 1;
     }
-    let line = |((length, width), boards): (&(Length, Option<Length>), &Vec<(usize, u32)>)| {
+    let mut lines = Vec::new();
+    for ((length, width), boards) in by_size.into_iter().rev() {
         let width = width.map_or(String::new(), |width| format!(" × {}", mm(width)));
-        format!("  {}{width} mm: {}", mm(*length), from_boards(boards))
-    };
-    by_size.iter().rev().map(line).collect()
+        let boards: Vec<(usize, u32)> = boards.into_iter().collect();
+        lines.push(format!("  {}{width} mm: {}", mm(length), from_boards(&boards)));
+    }
+    lines
 }
 
 /// What kind of cut, for scripts.
