@@ -4,6 +4,7 @@ use std::time::{SystemTime, UNIX_EPOCH};
 
 use anyhow::{Context as _, Result};
 
+use crate::references;
 use crate::steps::{run, typed};
 
 /// How many power cuts a run has.
@@ -37,7 +38,8 @@ pub(crate) fn bench(arguments: &[&str]) -> Result<()> {
         "--",
     ];
     run(&[bench.as_slice(), arguments].concat())?;
-    pages()
+    pages()?;
+    references::cut_speed()
 }
 
 /// How long pages take with many browsers at once, on books of a hundred thousand entries.

@@ -3,7 +3,7 @@
 use anyhow::{Context as _, Result};
 
 use crate::needs;
-use crate::steps::run;
+use crate::steps::{run, typed};
 
 const CUT: &str = "crates/reckon/tests/published/cut";
 
@@ -16,4 +16,13 @@ pub(crate) fn write() -> Result<()> {
         &format!("{CUT}/references.py"),
         &format!("{CUT}/references.json"),
     ])
+}
+
+/// How long cutting lists take, and HiGHS beside them.
+pub(crate) fn cut_speed() -> Result<()> {
+    typed("cargo run --release -p reckon --example cut_speed")?;
+    let python = needs::python()?;
+    let python = python.to_str().context("the folder for builds has an odd name")?;
+    let (script, rolls) = (format!("{CUT}/references.py"), format!("{CUT}/rolls.csv"));
+    run(&[python, &script, "--time", &rolls])
 }

@@ -203,7 +203,7 @@ impl Row<'_> {
         match self.cell(column) {
             "" => Ok(None),
             written => {
-                let price = self.decimal(column, written)?.normalize();
+                let price = self.decimal(column, written)?;
                 if price.scale() > MOST_DECIMALS {
                     return Err(self.wrong(column, "has more than four decimals"));
                 }

@@ -10,7 +10,7 @@ use super::stock::Problem;
 /// More strips or patterns than this are not written down.
 const MOST_PATTERNS: usize = 4_000;
 /// More looked-at fillings than this neither.
-const MOST_LOOKS: u32 = 400_000;
+const MOST_LOOKS: u32 = 60_000;
 
 /// The patterns of one stock, as they are written down.
 pub(super) struct Listing<'a> {

@@ -139,7 +139,7 @@ fn fewest(pieces: &[Length], kerf: Length, rooms: &mut Vec<Length>, whole: Lengt
 }
 
 proptest! {
-    #![proptest_config(cases(64))]
+    #![proptest_config(cases(48))]
 
     #[test]
     fn every_plan_can_be_sawn_however_early_it_is_asked_for(job in jobs(), calls in 1..FEW_CALLS) {
