@@ -19,6 +19,7 @@ pub(crate) fn provide() -> Result<()> {
     c_compiler()?;
     browser()?;
     certificates()?;
+    poppler()?;
     axe()
 }
 

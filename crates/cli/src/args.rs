@@ -226,6 +226,42 @@ pub(crate) enum Print {
         /// The hive
         name: String,
     },
+    /// The page of a pattern, with its drawings; without a name all patterns side by side
+    Workshop {
+        /// The pattern
+        name: Option<String>,
+    },
+    /// A part that is sawn round an outline, at full size
+    Template {
+        /// The pattern
+        pattern: String,
+        /// The part
+        #[arg(long, value_enum, default_value_t = Shaped::Follower)]
+        part: Shaped,
+        /// On paper over as many sheets as it needs, or for a program that draws or cuts
+        #[arg(long = "as", value_enum, default_value_t = TemplateForm::Pdf)]
+        form: TemplateForm,
+    },
+}
+
+#[derive(ValueEnum, Clone, Copy, Debug)]
+pub(crate) enum Shaped {
+    /// The boards that close the hive
+    End,
+    /// The boards that close off a part of it
+    Follower,
+    /// The boards that a drum lies in
+    Cradle,
+}
+
+#[derive(ValueEnum, Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum TemplateForm {
+    /// Sheets to be glued together
+    Pdf,
+    /// A drawing at its true size
+    Svg,
+    /// A drawing in millimetres, with a layer each for what is cut, drilled and marked
+    Dxf,
 }
 
 #[derive(ValueEnum, Clone, Copy, Debug)]

@@ -21,6 +21,7 @@ pub mod ics;
 mod reach;
 pub mod svg;
 mod table;
+pub mod template;
 #[cfg(test)]
 mod tests;
 pub mod text;
@@ -32,4 +33,5 @@ pub use card::{Asked, AskedField, BoxWidth, Card, CardColumn, CardRow};
 pub use drawing::{Drawing, Fill, Hatch, Shape};
 pub use form::{Button, Choice, Field, Form, Input, Method, Shown};
 pub use table::{Column, Holds, Pager, Row, Table};
+pub use template::{Figure, Meaning, Template};
 pub use words::{Amount, Span, Words};

@@ -1,4 +1,4 @@
-//! Pages and cards on paper: the neutral model of `page` set as PDF.
+//! Pages, cards and templates on paper: the neutral model of `page` set as PDF, templates as DXF too.
 //!
 //! [`page()`] sets any [`page::Page`]: headings, sentences, tables, notices, drawings. [`cards`] sets cards that are
 //! filled in by hand, and tells where on the paper each box lies.
@@ -9,10 +9,12 @@
 //!
 //! Does not: know of hives, books or the clock.
 //!
-//! Start at [`page()`], then [`cards`].
+//! Start at [`page()`], then [`cards`]; [`full_size`] and [`dxf()`] for what is sawn.
 
 mod card;
 mod document;
+mod dxf;
+mod full_size;
 mod letters;
 mod setter;
 #[cfg(test)]
@@ -22,6 +24,8 @@ use jiff::civil::Date;
 
 pub use card::{BoxOnPaper, Holds, cards};
 pub use document::page;
+pub use dxf::dxf;
+pub use full_size::full_size;
 
 /// A size of paper.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]

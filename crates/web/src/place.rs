@@ -61,6 +61,15 @@ pub(crate) enum PrintAt {
     Pattern(String),
     /// Patterns side by side.
     Compare,
+    /// The template of a part of a pattern, by the words of its part and form.
+    Template {
+        /// The pattern.
+        pattern: String,
+        /// The part: `end`, `follower`, `cradle`.
+        part: String,
+        /// The form: `pdf`, `svg`, `dxf`.
+        form: String,
+    },
 }
 
 /// The field page and what belongs to it.
@@ -207,6 +216,14 @@ impl PrintAt {
             ["card", file] => Self::Card(named(file)?),
             ["round", file] => Self::YardRound(named(file)?),
             ["hive", file] => Self::Hive(named(file)?),
+            ["template", pattern, file] => {
+                let (part, form) = file.rsplit_once('.')?;
+                Self::Template {
+                    pattern: (*pattern).to_owned(),
+                    part: part.to_owned(),
+                    form: form.to_owned(),
+                }
+            }
             ["workshop", "compare.pdf"] => Self::Compare,
             ["workshop", file] => Self::Pattern(named(file)?),
             _ => return None,

@@ -74,6 +74,31 @@ fn made(reader: &Reader<'_>, asked: &Asked, at: &PrintAt, paper: Paper) -> Resul
             let pattern = sheets::pattern(reader, name).ok_or_else(|| unknown(reader, "pattern", name))?;
             page(&format!("pattern-{name}-{day}"), &pattern)
         }
+        PrintAt::Template { pattern, part, form } => template(reader, (pattern, part, form), &around),
         PrintAt::Compare => page(&format!("patterns-{day}"), &sheets::compare(reader)),
+    }
+}
+
+/// A template on paper, or for a program that draws or cuts.
+fn template(
+    reader: &Reader<'_>,
+    (pattern, part, form): (&str, &str, &str),
+    around: &Around<'_>,
+) -> Result<Reply, Refusal> {
+    let shaped = sheets::Shaped::of(part).ok_or_else(Refusal::no_address)?;
+    let template =
+        sheets::template(reader, pattern, shaped).ok_or_else(|| unknown(reader, "pattern", pattern))?;
+    let template = template.map_err(|lacking| {
+        Refusal::Nowhere(page::Words::new(format!("There is no template yet: {lacking}.")))
+    })?;
+    let name = format!("{part}-of-{pattern}");
+    match form {
+        "pdf" => {
+            let printed = press::full_size(&template, around).map_err(Refusal::Unset)?;
+            Ok(Reply::pdf(&name, printed.pdf))
+        }
+        "svg" => Ok(Reply::svg(&name, page::template::svg(&template))),
+        "dxf" => Ok(Reply::dxf(&name, press::dxf(&template).map_err(Refusal::Unset)?)),
+        _ => Err(Refusal::no_address()),
     }
 }

@@ -41,6 +41,22 @@ impl Reply {
         )
     }
 
+    /// A drawing to be kept as a file.
+    pub(crate) fn svg(name: &str, body: String) -> Self {
+        Self::new(StatusCode::OK, "image/svg+xml; charset=utf-8", body).with(
+            header::CONTENT_DISPOSITION,
+            &format!("attachment; filename=\"{}.svg\"", plain_name(name)),
+        )
+    }
+
+    /// A drawing for a program that draws or cuts.
+    pub(crate) fn dxf(name: &str, body: Vec<u8>) -> Self {
+        Self::new(StatusCode::OK, "image/vnd.dxf", body).with(
+            header::CONTENT_DISPOSITION,
+            &format!("attachment; filename=\"{}.dxf\"", plain_name(name)),
+        )
+    }
+
     /// A sheet to be kept as a file.
     pub(crate) fn csv(name: &str, body: String) -> Self {
         Self::new(StatusCode::OK, "text/csv; charset=utf-8", body).with(

@@ -46,7 +46,9 @@ pub use sources::sources;
 pub use stall::{stall, stock_blocks};
 pub use swarms::{swarms, swarms_blocks};
 pub use why::why;
-pub use workshop::{Rule, compare, compare_blocks, pattern, pattern_blocks, workshop, workshop_blocks};
+pub use workshop::{
+    Rule, Shaped, compare, compare_blocks, pattern, pattern_blocks, template, workshop, workshop_blocks,
+};
 pub use yard::{yard, yard_blocks};
 pub use yard_round::{yard_round, yard_round_blocks, yard_round_of};
 

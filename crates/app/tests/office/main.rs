@@ -13,3 +13,4 @@ mod persons;
 mod places;
 mod warmth;
 mod weather;
+mod workshop;

@@ -10,7 +10,7 @@ use serde_json::{Value, json};
 use super::opening::{office_for_answers, surroundings};
 use super::put::Place;
 use super::show::unknown;
-use crate::args::{Args, Paper, Print, PrintArgs};
+use crate::args::{Args, Paper, Print, PrintArgs, Shaped, TemplateForm};
 use crate::exit::Failure;
 use crate::output::Said;
 
@@ -28,7 +28,11 @@ pub(crate) fn run(args: &Args, asked: &PrintArgs) -> Result<Said, Failure> {
             };
             of_cards(&cards, &around, format!("card-blank-{bars}.pdf"))?
         }
-        Print::Card { .. } | Print::Round { .. } | Print::Hive { .. } => {
+        Print::Card { .. }
+        | Print::Round { .. }
+        | Print::Hive { .. }
+        | Print::Workshop { .. }
+        | Print::Template { .. } => {
             let office = office_for_answers(&args.books_path())?;
             from_books(&office.reader(asked.on, today), &asked.what, paper)?
         }
@@ -96,6 +100,16 @@ fn from_books(reader: &Reader<'_>, what: &Print, paper: press::Paper) -> Result<
             let page = sheets::hive(reader, name).ok_or_else(|| unknown_hive(reader, name))?;
             of_page(&page, &around, file_name(&["hive", name]))
         }
+        Print::Workshop { name: Some(name) } => {
+            let page = sheets::pattern(reader, name).ok_or_else(|| unknown_pattern(reader, name))?;
+            of_page(&page, &around, file_name(&["pattern", name]))
+        }
+        Print::Workshop { name: None } => of_page(
+            &sheets::compare(reader),
+            &around,
+            file_name(&["patterns", &reader.day().to_string()]),
+        ),
+        Print::Template { pattern, part, form } => template(reader, (pattern, *part, *form), &around),
         Print::Round { yard: Some(yard) } => {
             let page = sheets::yard_round(reader, yard).ok_or_else(|| unknown_yard(reader, yard))?;
             let name = file_name(&["round", yard, &reader.day().to_string()]);
@@ -126,6 +140,43 @@ fn of_page(page: &page::Page, around: &Around<'_>, name: String) -> Result<Made,
     })
 }
 
+/// A template at full size. Drawings for programs have no sheets.
+fn template(
+    reader: &Reader<'_>,
+    (pattern, part, form): (&str, Shaped, TemplateForm),
+    around: &Around<'_>,
+) -> Result<Made, Failure> {
+    let shaped = match part {
+        Shaped::End => sheets::Shaped::End,
+        Shaped::Follower => sheets::Shaped::Follower,
+        Shaped::Cradle => sheets::Shaped::Cradle,
+    };
+    let template =
+        sheets::template(reader, pattern, shaped).ok_or_else(|| unknown_pattern(reader, pattern))?;
+    let template = template.map_err(|lacking| {
+        Failure::Refused(format!(
+            "There is no template yet: {lacking}. Nothing was printed."
+        ))
+    })?;
+    let drawing = |file: Vec<u8>| Printed {
+        pdf: file,
+        sheets: 0,
+        lacking: Vec::new(),
+    };
+    let (printed, ending) = match form {
+        TemplateForm::Pdf => (press::full_size(&template, around).map_err(unset)?, "pdf"),
+        TemplateForm::Svg => (drawing(page::template::svg(&template).into_bytes()), "svg"),
+        TemplateForm::Dxf => (drawing(press::dxf(&template).map_err(unset)?), "dxf"),
+    };
+    let name = file_name(&["template", pattern, shaped.word()]);
+    let name = format!("{}.{ending}", name.trim_end_matches(".pdf"));
+    Ok(Made {
+        name,
+        printed,
+        boxes: Vec::new(),
+    })
+}
+
 fn unset(error: press::Unset) -> Failure {
     Failure::Refused(format!(
         "A mistake in the program: {error}. Nothing was printed; the books are as they were."
@@ -134,6 +185,10 @@ fn unset(error: press::Unset) -> Failure {
 
 fn unknown_hive(reader: &Reader<'_>, name: &str) -> Failure {
     unknown("hive", name, reader.holding().hive_labels.names())
+}
+
+fn unknown_pattern(reader: &Reader<'_>, name: &str) -> Failure {
+    unknown("pattern", name, reader.holding().ground.pattern_labels.names())
 }
 
 fn unknown_yard(reader: &Reader<'_>, name: &str) -> Failure {
@@ -159,6 +214,10 @@ fn file_name(parts: &[&str]) -> String {
 
 fn told(file: &Path, paper: press::Paper, made: &Made) -> Said {
     let name = file.display().to_string();
+    if made.printed.sheets == 0 {
+        let text = format!("{name}: a drawing in millimetres, at its true size.\n");
+        return Said::new(text, json!({ "file": name, "sheets": 0 }));
+    }
     let (sheets, ask) = match made.printed.sheets {
         1 => ("1 sheet".to_owned(), "Print it at its own size"),
         many => (format!("{many} sheets"), "Print them at their own size"),

@@ -126,3 +126,41 @@ pub(super) fn every_form() -> Form {
     form.fields = every_field();
     form
 }
+
+/// A template opens at its true size, and says what it is.
+#[test]
+fn a_template_as_svg_has_its_true_size_in_millimetres() {
+    use crate::{Figure, Meaning, Template};
+    let template = Template {
+        title: "End board <of> a hive".into(),
+        says: vec!["Saw it.".into()],
+        figures: vec![
+            Figure::Outline {
+                corners: vec![(0.0, 0.0), (420.0, 0.0), (320.25, 270.125), (100.0, 270.0)],
+                meaning: Meaning::Cut,
+            },
+            Figure::Circle {
+                middle: (200.0, 200.0),
+                radius: 8.0,
+                meaning: Meaning::Drill,
+            },
+            Figure::Line {
+                from: (210.0, 0.0),
+                to: (210.0, 270.0),
+                meaning: Meaning::Mark,
+            },
+        ],
+    };
+    let svg = crate::template::svg(&template);
+    assert!(
+        svg.contains("width=\"430mm\" height=\"280.125mm\" viewBox=\"-5 -5 430 280.125\""),
+        "{svg}"
+    );
+    assert!(svg.contains("d=\"M0 0L420 0L320.25 270.125L100 270Z\""), "{svg}");
+    assert!(svg.contains("cx=\"200\" cy=\"200\" r=\"8\""), "{svg}");
+    assert!(
+        svg.contains("stroke-dasharray=\"4 2\" d=\"M210 0L210 270\""),
+        "{svg}"
+    );
+    assert!(svg.contains("End board &lt;of&gt; a hive"), "{svg}");
+}

@@ -1,6 +1,7 @@
 //! What is printed, read back by another library.
 
 mod cards;
+mod full_size;
 mod pages;
 
 use jiff::civil::date;

@@ -9,6 +9,7 @@ mod import;
 mod print;
 mod spring;
 mod weather;
+mod workshop;
 mod writing;
 
 use std::cell::RefCell;

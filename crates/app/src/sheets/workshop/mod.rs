@@ -9,6 +9,7 @@ mod drawings;
 mod pattern;
 mod rule;
 mod starts;
+mod templates;
 pub(crate) mod warm;
 
 use apiary::arena::PatternId;
@@ -25,6 +26,7 @@ pub use compare::{compare, compare_blocks};
 pub(crate) use pattern::part_name;
 pub use pattern::{pattern, pattern_blocks};
 pub use rule::Rule;
+pub use templates::{Shaped, template};
 
 /// The workshop: patterns side by side, wood, boards on offer, what was built.
 pub fn workshop(reader: &Reader<'_>, part: Part) -> Page {

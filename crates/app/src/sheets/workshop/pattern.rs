@@ -17,7 +17,7 @@ use super::super::meaning::{by, noted};
 use super::super::{handle, note_path, on_paper, to_write};
 use super::drawings;
 use super::rule::Rule;
-use super::{bar_said, comb_said, follower_said, moves_of, path, pattern_link, starts, warm};
+use super::{bar_said, comb_said, follower_said, moves_of, path, pattern_link, starts, templates, warm};
 use crate::forms::cautions;
 use crate::reader::Reader;
 
@@ -402,6 +402,7 @@ impl Told<'_> {
             );
             blocks.push(Block::text(says));
         }
+        blocks.push(templates::links(self.reader, self.pattern.label.as_str(), &parts));
         blocks.push(self.sizes(&parts));
         vec![Block::section("Parts", blocks)]
     }
