@@ -193,7 +193,9 @@ fn tile(template: &Template, grid: &Grid, sheet: (usize, usize)) -> Value {
         .map(|(x, y)| json!([x - corner.0, y - corner.1]))
         .collect();
     let (row, column) = sheet;
-    let neighbour = |there: bool, sheet: (usize, usize)| there.then(|| sheet_name(sheet)).unwrap_or_default();
+    let neighbour = |there: bool, sheet: (usize, usize)| {
+        if there { sheet_name(sheet) } else { String::new() }
+    };
     json!({
         "name": sheet_name(sheet),
         "figures": figures,
