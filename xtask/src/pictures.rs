@@ -29,13 +29,31 @@ pub(crate) fn pictures() -> Result<()> {
     Ok(())
 }
 
-/// The sheets of a spring day, and the card as a hand fills it in.
-const SHEETS: &[(&str, &[&str])] = &[
-    ("print-card", &["card", "alder"]),
-    ("print-card-letter", &["card", "alder", "--paper", "letter"]),
-    ("print-blank", &["blank"]),
-    ("print-round", &["round", "garth"]),
-    ("print-hive", &["hive", "alder"]),
+/// The sheets of a spring day: which of the file is looked at, from 1.
+const SHEETS: &[(&str, u32, &[&str])] = &[
+    ("print-card", 1, &["card", "alder"]),
+    ("print-card-letter", 1, &["card", "alder", "--paper", "letter"]),
+    ("print-blank", 1, &["blank"]),
+    ("print-round", 1, &["round", "garth"]),
+    ("print-hive", 1, &["hive", "alder"]),
+];
+
+/// The sheets of the workshop, whose patterns came in autumn.
+const WORKSHOP: &[(&str, u32, &[&str])] = &[
+    ("print-pattern", 1, &["workshop", "slant"]),
+    ("print-pattern-warm", 2, &["workshop", "slant"]),
+    ("print-pattern-parts", 3, &["workshop", "slant"]),
+    ("print-pattern-drum", 3, &["workshop", "cask"]),
+    ("print-compare", 1, &["workshop"]),
+    ("print-cut", 1, &["cut", "slant"]),
+    ("print-cut-boards", 2, &["cut", "slant"]),
+    ("print-template-map", 1, &["template", "cask", "--part", "end"]),
+    (
+        "print-template",
+        2,
+        &["template", "cask", "--part", "end", "--paper", "letter"],
+    ),
+    ("print-template-follower", 2, &["template", "slant"]),
 ];
 
 fn on_paper(combwright: &str, folder: &Path) -> Result<()> {
@@ -44,30 +62,36 @@ fn on_paper(combwright: &str, folder: &Path) -> Result<()> {
     let file = |name: &str| scratch.join(name).display().to_string();
     let books = file("demo.books");
     run(&[combwright, "demo", "--no-serve", "--books", &books])?;
-    for (name, what) in SHEETS {
-        let pdf = file(&format!("{name}.pdf"));
-        let how = [
-            "--on",
-            "2026-05-24",
-            "--books",
-            &books,
-            "--out",
-            &pdf,
-            "--replace",
-        ];
-        run(&[&[combwright, "print"], *what, &how].concat())?;
-        drawn(&pdf, &folder.join(name))?;
+    for (sheets, day) in [(SHEETS, "2026-05-24"), (WORKSHOP, "2026-11-22")] {
+        for (name, number, what) in sheets {
+            let pdf = file(&format!("{name}.pdf"));
+            let how = ["--on", day, "--books", &books, "--out", &pdf, "--replace"];
+            run(&[&[combwright, "print"], *what, &how].concat())?;
+            drawn(&pdf, *number, &folder.join(name))?;
+        }
     }
     let filled = "test(the_filled_card_is_kept_as_a_file)";
     run(&["cargo", "nextest", "run", "--workspace", "-E", filled])?;
     let pdf = needs::target().join("tmp/card-filled.pdf");
-    drawn(&pdf.display().to_string(), &folder.join("card-filled"))
+    drawn(&pdf.display().to_string(), 1, &folder.join("card-filled"))
 }
 
-/// The first sheet of a file, to be looked at.
-fn drawn(pdf: &str, to: &Path) -> Result<()> {
-    let to = to.display().to_string();
-    run(&["pdftoppm", "-r", "90", "-png", "-singlefile", pdf, &to])
+/// A sheet of a file, to be looked at.
+fn drawn(pdf: &str, number: u32, to: &Path) -> Result<()> {
+    let (number, to) = (number.to_string(), to.display().to_string());
+    run(&[
+        "pdftoppm",
+        "-r",
+        "90",
+        "-png",
+        "-f",
+        &number,
+        "-l",
+        &number,
+        "-singlefile",
+        pdf,
+        &to,
+    ])
 }
 
 fn pngs(folder: &Path) -> Result<Vec<std::fs::DirEntry>> {

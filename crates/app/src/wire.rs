@@ -212,7 +212,7 @@ pub fn cash(h: &Holding) -> Value {
 pub use dates::{calendar, swarms, yard_round};
 pub use hive::hive_told;
 pub use meaning::hive_and_meaning;
-pub use workshop::{pattern, workshop};
+pub use workshop::{cut, pattern, workshop};
 
 /// The bar map of a hive or store. `None` if there is no such hive.
 pub fn hive(h: &Holding, books: &Books, label: &str) -> Option<Value> {

@@ -231,6 +231,13 @@ pub(crate) enum Print {
         /// The pattern
         name: Option<String>,
     },
+    /// The cutting list of a pattern
+    Cut {
+        /// The pattern
+        name: String,
+        #[command(flatten)]
+        saw: SawFlags,
+    },
     /// A part that is sawn round an outline, at full size
     Template {
         /// The pattern
@@ -242,6 +249,36 @@ pub(crate) enum Print {
         #[arg(long = "as", value_enum, default_value_t = TemplateForm::Pdf)]
         form: TemplateForm,
     },
+}
+
+/// How parts are sawn.
+#[derive(clap::Args, Clone, Debug)]
+pub(crate) struct SawFlags {
+    /// How many hives
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    pub(crate) hives: u32,
+    /// What the saw takes
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        default_value = "3.2 mm",
+        allow_hyphen_values = true
+    )]
+    pub(crate) kerf: String,
+    /// What is trimmed off all four sides of every board
+    #[arg(
+        long,
+        value_name = "LENGTH",
+        default_value = "0 mm",
+        allow_hyphen_values = true
+    )]
+    pub(crate) edge: String,
+    /// Which cuts come first: rip or crosscut
+    #[arg(long, value_name = "WAY", default_value = "rip")]
+    pub(crate) order: String,
+    /// Buy nothing: wood on hand alone
+    #[arg(long)]
+    pub(crate) from_hand: bool,
 }
 
 #[derive(ValueEnum, Clone, Copy, Debug)]
@@ -309,6 +346,16 @@ pub(crate) enum Topic {
     Pattern {
         /// The pattern
         name: String,
+    },
+    /// The cutting list of a pattern: boards to buy, how to saw them, what is left
+    Cut {
+        /// The pattern
+        name: String,
+        #[command(flatten)]
+        saw: SawFlags,
+        /// How long to look for a cheaper list; Ctrl-C keeps the best so far
+        #[arg(long, value_name = "SECONDS", default_value_t = 10, value_parser = clap::value_parser!(u16).range(1..=3600))]
+        seconds: u16,
     },
     /// All patterns side by side
     Compare,

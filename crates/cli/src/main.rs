@@ -4,6 +4,7 @@ mod args;
 mod commands;
 mod exit;
 mod output;
+mod patience;
 mod reckon;
 
 use std::process::ExitCode;

@@ -73,6 +73,10 @@ fn page(reader: &Reader<'_>, asked: &Asked, of: &Answer, part: Part) -> Result<P
         Answer::Pattern(name) => {
             sheets::pattern(reader, name).ok_or_else(|| unknown(reader, "pattern", name))
         }
+        Answer::Cut(name) => {
+            let cut = sheets::cut(reader, name, &sheets::CutAsked::of(&asked.query));
+            cut.ok_or_else(|| unknown(reader, "pattern", name))
+        }
         Answer::Compare => Ok(sheets::compare(reader)),
         Answer::Books => {
             let find = asked.query.get("find").cloned().unwrap_or_default();
@@ -173,6 +177,13 @@ fn json(reader: &Reader<'_>, asked: &Asked, of: &Answer) -> Result<Value, Refusa
         Answer::Workshop | Answer::Compare => wire::workshop(reader),
         Answer::Pattern(name) => {
             wire::pattern(reader, name).ok_or_else(|| unknown(reader, "pattern", name))?
+        }
+        Answer::Cut(name) => {
+            let saw = sheets::CutAsked::of(&asked.query).saw();
+            let saw = saw.map_err(|(field, fits)| Refusal::NoSaw(format!("{field}: here fits {fits}")))?;
+            let worked = sheets::worked(reader, name, &saw, &mut sheets::for_steps(sheets::CUT_STEPS));
+            let worked = worked.ok_or_else(|| unknown(reader, "pattern", name))?;
+            wire::cut(reader, worked.as_ref().map_err(String::as_str))
         }
         Answer::Books => {
             let note = |entry: usize| {

@@ -24,6 +24,8 @@ pub(crate) enum Refusal {
     NoDay(String),
     /// What was given as a wage is none.
     NoWage(String),
+    /// What was given about the saw cannot be read.
+    NoSaw(String),
     /// There is an answer, but not in that form.
     NoSuchForm,
     /// It can only be done in one of these ways.
@@ -55,7 +57,9 @@ impl Refusal {
     fn status(&self) -> StatusCode {
         match self {
             Self::Nowhere(_) => StatusCode::NOT_FOUND,
-            Self::NoDay(_) | Self::NoWage(_) | Self::NoPaper(_) => StatusCode::UNPROCESSABLE_ENTITY,
+            Self::NoDay(_) | Self::NoWage(_) | Self::NoSaw(_) | Self::NoPaper(_) => {
+                StatusCode::UNPROCESSABLE_ENTITY
+            }
             Self::NoSuchForm => StatusCode::NOT_ACCEPTABLE,
             Self::Method(_) => StatusCode::METHOD_NOT_ALLOWED,
             Self::Foreign | Self::AtMachine => StatusCode::FORBIDDEN,
@@ -71,6 +75,7 @@ impl Refusal {
             Self::Nowhere(_) => "Nothing is here",
             Self::NoDay(_) => "That is no day",
             Self::NoWage(_) => "That is no wage",
+            Self::NoSaw(_) => "It cannot be sawn so",
             Self::NoSuchForm => "Not in this form",
             Self::Method(_) => "Not in this way",
             Self::Foreign | Self::NoForm => "Nothing was written",
@@ -94,6 +99,7 @@ impl Refusal {
                 Words::new(capital(says)).plain("."),
                 "Ask again with the wage so written, or without one.".into(),
             ),
+            Self::NoSaw(says) => (Words::new(capital(says)).plain("."), "Ask again so.".into()),
             Self::NoSuchForm => (
                 Words::new("This page is made for reading; a program can ask for it as HTML alone."),
                 "Ask without “Accept: application/json”.".into(),
@@ -275,7 +281,7 @@ fn nav(asked: &Asked, reader: Option<&Reader<'_>>) -> Vec<NavItem> {
         item(
             "Workshop",
             of_day("/workshop"),
-            matches!(answer, Some(A::Workshop | A::Pattern(_) | A::Compare)),
+            matches!(answer, Some(A::Workshop | A::Pattern(_) | A::Cut(_) | A::Compare)),
         ),
         item(
             "Books",

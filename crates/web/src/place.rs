@@ -61,6 +61,8 @@ pub(crate) enum PrintAt {
     Pattern(String),
     /// Patterns side by side.
     Compare,
+    /// The cutting list of a pattern.
+    Cut(String),
     /// The template of a part of a pattern, by the words of its part and form.
     Template {
         /// The pattern.
@@ -107,6 +109,7 @@ pub(crate) enum Answer {
     Money,
     Workshop,
     Pattern(String),
+    Cut(String),
     Compare,
     Books,
     Complaints,
@@ -216,6 +219,7 @@ impl PrintAt {
             ["card", file] => Self::Card(named(file)?),
             ["round", file] => Self::YardRound(named(file)?),
             ["hive", file] => Self::Hive(named(file)?),
+            ["cut", file] => Self::Cut(named(file)?),
             ["template", pattern, file] => {
                 let (part, form) = file.rsplit_once('.')?;
                 Self::Template {
@@ -262,6 +266,7 @@ impl Answer {
             ["workshop"] => Self::Workshop,
             ["workshop", "compare"] => Self::Compare,
             ["workshop", pattern] => Self::Pattern(name(pattern)),
+            ["workshop", pattern, "cut"] => Self::Cut(name(pattern)),
             ["books"] => Self::Books,
             ["books", "complaints"] => Self::Complaints,
             ["books", "people"] => Self::People,

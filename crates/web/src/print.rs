@@ -74,6 +74,11 @@ fn made(reader: &Reader<'_>, asked: &Asked, at: &PrintAt, paper: Paper) -> Resul
             let pattern = sheets::pattern(reader, name).ok_or_else(|| unknown(reader, "pattern", name))?;
             page(&format!("pattern-{name}-{day}"), &pattern)
         }
+        PrintAt::Cut(name) => {
+            let cut = sheets::cut(reader, name, &sheets::CutAsked::of(&asked.query));
+            let cut = cut.ok_or_else(|| unknown(reader, "pattern", name))?;
+            page(&format!("cut-{name}-{day}"), &cut)
+        }
         PrintAt::Template { pattern, part, form } => template(reader, (pattern, part, form), &around),
         PrintAt::Compare => page(&format!("patterns-{day}"), &sheets::compare(reader)),
     }

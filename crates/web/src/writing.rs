@@ -221,7 +221,8 @@ fn go_on(
     }
 }
 
-/// The page of what notes are about: a hive, a container or a lot that they name, else the last of them.
+/// The page of what notes are about: a hive, a container, a lot or a pattern that they name, the workshop where they
+/// are about wood, else the last of them.
 fn page_about(reader: &Reader<'_>, written: &[&Handle]) -> String {
     let Some(last) = written.last() else {
         return "/books".to_owned();
@@ -243,7 +244,11 @@ fn page_about(reader: &Reader<'_>, written: &[&Handle]) -> String {
             .filter_map(thing)
             .find_map(|(what, name)| page_of_thing(reader, what, &name))
     });
-    named.unwrap_or_else(|| note_path(last))
+    let of_wood = || {
+        let word = note.map(|note| note.fact.word())?;
+        matches!(word, "offcut" | "timber" | "sawn").then(|| "/workshop".to_owned())
+    };
+    named.or_else(of_wood).unwrap_or_else(|| note_path(last))
 }
 
 fn page_of_thing(reader: &Reader<'_>, what: What, name: &str) -> Option<String> {
@@ -252,6 +257,7 @@ fn page_of_thing(reader: &Reader<'_>, what: What, name: &str) -> Option<String> 
         What::Hive => ("hive", h.hive_labels.get(name).is_some()),
         What::Container => ("container", h.house.vessel_labels.get(name).is_some()),
         What::Lot => ("lot", h.stock.lot_labels.get(name).is_some()),
+        What::Pattern => ("workshop", h.ground.pattern_labels.get(name).is_some()),
         _ => return None,
     };
     is_there.then(|| page_of(kind, name))

@@ -12,7 +12,7 @@ use reckon::carpentry::{self, Design, Part, Role, SWELLING_ALLOWANCE, Thickness,
 use reckon::comb::{self, cells_per_dm2, load_g_per_cm};
 use reckon::fit::{self, CombFit, FollowerFit};
 use reckon::heat;
-use reckon::section::{Section, bars_that_fit};
+use reckon::section::{Section, Shape, bars_that_fit};
 use reckon::strength::figures::{CELL_USUAL_MM, WAX_G_PER_DM2};
 use reckon::wall::{self, Flow, Layer};
 
@@ -115,6 +115,29 @@ pub fn follows(pattern: &Pattern) -> Option<Follows> {
         entrance_cm2: (!entrances.is_empty())
             .then(|| entrances.iter().map(super::pattern::Entrance::area_cm2).sum()),
     })
+}
+
+/// How deep a lying drum is to be cut, from the bars to its lowest point, for so much room below the bars; nothing
+/// where the whole drum has less.
+pub fn drum_depth(diameter: Length, length: Length, room: Volume) -> Option<Length> {
+    let volume = |depth: f64| -> Option<f64> {
+        let depth = Length::from_mm_f64(depth)?;
+        let section = Section::new(Shape::Drum { diameter, depth }).ok()?;
+        Some(section.volume(length).to_ml())
+    };
+    let (mut less, mut more) = (0.0, diameter.to_mm() * 0.99);
+    if room.to_ml() <= 0.0 || volume(more)? < room.to_ml() {
+        return None;
+    }
+    // Half a tenth of a millimetre after so many halvings of at most ten metres.
+    for _ in 0..20 {
+        let middle = f64::midpoint(less, more);
+        match volume(middle) {
+            Some(found) if found >= room.to_ml() => more = middle,
+            _ => less = middle,
+        }
+    }
+    Length::from_mm_f64(more)
 }
 
 /// The parts of a hive, and what was assumed for them.

@@ -5,6 +5,7 @@
 //!
 //! Does not: draw sections, or know how cuts are planned (`reckon::section`, `reckon::cut`).
 
+pub mod cutting;
 pub mod design;
 pub(crate) mod facts;
 pub mod pattern;

@@ -3,6 +3,7 @@
 //! An entry is told by its place in the books, which here is the line of the text it stands in, from 0.
 
 mod calendar;
+mod cutting;
 mod doubts;
 mod history;
 mod looks;

@@ -309,3 +309,24 @@ fn a_pattern_that_cannot_be_is_refused_with_its_field() {
     assert_eq!(remark.weight, Weight::Remark);
     assert!(remark.says.contains("floor"), "{}", remark.says);
 }
+
+#[test]
+fn a_drum_is_cut_as_deep_as_the_room_that_is_wanted() {
+    let (diameter, length) = (Length::from_mm_f64(571.5).expect("a length"), Length::mm(851));
+    let depth = |litres: f64| {
+        let room = quantity::Volume::from_ml(1_000.0 * litres).expect("a volume");
+        design::drum_depth(diameter, length, room)
+    };
+    // Half of a 200-litre drum: r² · π/2 · L, 109.2 litres by its published measures, 285.75 mm deep.
+    let half_l = std::f64::consts::PI / 2.0 * 2.8575 * 2.8575 * 8.51;
+    near(depth(half_l).expect("half").to_mm(), 285.75, 0.01);
+    let told = farm("2026-03-01 pattern cask drum diameter 571.5 mm depth 183 mm length 851 mm bar 35 mm");
+    let volume = follows(pattern(&told, "cask"))
+        .expect("a section")
+        .volume
+        .expect("a length")
+        .to_l();
+    near(depth(volume).expect("as it is").to_mm(), 183.0, 0.01);
+    assert_eq!(depth(230.0), None, "the whole drum holds less");
+    assert_eq!(depth(0.0), None);
+}

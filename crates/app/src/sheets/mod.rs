@@ -47,7 +47,8 @@ pub use stall::{stall, stock_blocks};
 pub use swarms::{swarms, swarms_blocks};
 pub use why::why;
 pub use workshop::{
-    Rule, Shaped, compare, compare_blocks, pattern, pattern_blocks, template, workshop, workshop_blocks,
+    CUT_STEPS, CutAsked, Rule, Shaped, Worked, compare, compare_blocks, cut, cut_blocks, for_steps, pattern,
+    pattern_blocks, template, worked, workshop, workshop_blocks,
 };
 pub use yard::{yard, yard_blocks};
 pub use yard_round::{yard_round, yard_round_blocks, yard_round_of};

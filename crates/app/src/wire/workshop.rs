@@ -1,6 +1,7 @@
 //! The workshop as JSON.
 
-use apiary::ground::design::{Moves, follows, moves, parts, weight};
+use apiary::ground::cutting::{From, Group};
+use apiary::ground::design::{Moves, follows, letter, moves, parts, weight};
 use apiary::ground::pattern::Pattern;
 use apiary::ground::workshop::took;
 use quantity::Length;
@@ -10,6 +11,7 @@ use serde_json::{Value, json};
 
 use super::{handle, handles, maybe, tidy, units};
 use crate::reader::Reader;
+use crate::sheets::Worked;
 use crate::sheets::workshop::{part_name, warm};
 
 /// All patterns, wood on hand and boards on offer.
@@ -158,4 +160,84 @@ fn fit(from: &Pattern, into: &Pattern) -> Value {
         "follower_cut_away": maybe(follower.map(|fit| fit.board.cut_away.get())),
         "follower_gap_mm": follower.map(|fit| mm(fit.widest_gap)),
     })
+}
+
+/// A cutting list, or what is lacking for one.
+pub fn cut(reader: &Reader<'_>, worked: Result<&Worked<'_>, &str>) -> Value {
+    let worked = match worked {
+        Ok(worked) => worked,
+        Err(lacking) => return json!({ "lacking": [lacking], "groups": [], "notes": [] }),
+    };
+    let cutting = &worked.cutting;
+    let offers = &reader.holding().workshop.offers;
+    let buy: Vec<Value> = cutting
+        .bought()
+        .into_iter()
+        .map(|(place, count)| {
+            let offer = &offers[place];
+            json!({
+                "wood": offer.wood, "length_mm": mm(offer.size.length), "width_mm": mm(offer.size.width),
+                "thickness_mm": mm(offer.size.thickness), "count": count,
+                "price": offer.price.map(|price| units(price.minor(), price.currency())),
+            })
+        })
+        .collect();
+    let mut lacking: Vec<String> = cutting
+        .groups
+        .iter()
+        .filter_map(|group| Some(group.plan.as_ref().err()?.to_string()))
+        .collect();
+    lacking.extend(cutting.no_board.iter().map(|wanted| {
+        format!(
+            "no board is {} mm thick, for part {}",
+            mm(wanted.thickness),
+            letter(wanted.part)
+        )
+    }));
+    json!({
+        "pattern": worked.pattern.label.as_str(), "hives": worked.saw.hives, "kerf_mm": mm(worked.saw.kerf),
+        "cost": cutting.cost().map(|cost| units(cost.minor(), cost.currency())),
+        "currency": cutting.currency.map(|currency| currency.as_str().to_owned()),
+        "optimal": cutting.is_whole() && cutting.groups.iter().all(|group| group.plan.as_ref().is_ok_and(reckon::cut::Plan::is_optimal)),
+        "parts": worked.parts.parts.iter().enumerate()
+            .map(|(index, part)| json!({ "letter": letter(index), "part": part_name(part.role), "count": part.count }))
+            .collect::<Vec<_>>(),
+        "buy": buy,
+        "groups": cutting.groups.iter().filter_map(group).collect::<Vec<_>>(),
+        "not_of_boards": cutting.not_of_boards.iter()
+            .map(|(part, of)| json!({ "letter": letter(*part), "of": of }))
+            .collect::<Vec<_>>(),
+        "lacking": lacking,
+        "lines_after": worked.lines_after(reader),
+        "notes": ["whether a list is the cheapest is proven for each thickness by itself"],
+    })
+}
+
+fn group(group: &Group) -> Option<Value> {
+    let plan = group.plan.as_ref().ok()?;
+    let boards: Vec<Value> = plan
+        .boards
+        .iter()
+        .map(|board| {
+            let pieces: Vec<Value> = board
+                .pieces
+                .iter()
+                .map(|piece| {
+                    json!({
+                        "part": group.job.parts[piece.part].name, "x_mm": mm(piece.x), "y_mm": mm(piece.y),
+                        "length_mm": mm(piece.length), "width_mm": piece.width.map(mm),
+                    })
+                })
+                .collect();
+            let from = match group.from[board.board] {
+                From::Offer(_) => "bought",
+                From::Wood(_) => "on hand",
+            };
+            json!({ "board": group.job.boards[board.board].name, "from": from, "pieces": pieces })
+        })
+        .collect();
+    Some(json!({
+        "thickness_mm": mm(group.thickness), "cost": plan.cost, "bound": plan.bound, "optimal": plan.is_optimal(),
+        "waste_pct": tidy(100.0 * plan.waste_fraction), "boards_used": boards,
+    }))
 }

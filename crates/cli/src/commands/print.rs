@@ -32,6 +32,7 @@ pub(crate) fn run(args: &Args, asked: &PrintArgs) -> Result<Said, Failure> {
         | Print::Round { .. }
         | Print::Hive { .. }
         | Print::Workshop { .. }
+        | Print::Cut { .. }
         | Print::Template { .. } => {
             let office = office_for_answers(&args.books_path())?;
             from_books(&office.reader(asked.on, today), &asked.what, paper)?
@@ -109,6 +110,19 @@ fn from_books(reader: &Reader<'_>, what: &Print, paper: press::Paper) -> Result<
             &around,
             file_name(&["patterns", &reader.day().to_string()]),
         ),
+        Print::Cut { name, saw } => {
+            let saw = super::show::saw(saw)?;
+            let worked = sheets::worked(reader, name, &saw, &mut sheets::for_steps(sheets::CUT_STEPS));
+            let worked = worked
+                .ok_or_else(|| unknown_pattern(reader, name))?
+                .map_err(|lacking| {
+                    Failure::Refused(format!(
+                        "The parts follow once the pattern can be built: {lacking}. Nothing was printed."
+                    ))
+                })?;
+            let page = page::Page::new(format!("Sawing {name}")).with(sheets::cut_blocks(reader, &worked));
+            of_page(&page, &around, file_name(&["cut", name]))
+        }
         Print::Template { pattern, part, form } => template(reader, (pattern, *part, *form), &around),
         Print::Round { yard: Some(yard) } => {
             let page = sheets::yard_round(reader, yard).ok_or_else(|| unknown_yard(reader, yard))?;

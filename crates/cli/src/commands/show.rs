@@ -1,5 +1,8 @@
 //! `show`: answers from the books, for people and for programs.
 
+use std::time::Duration;
+
+use apiary::ground::cutting::{Saw, Step};
 use apiary::money::answers as money;
 use apiary::note::nearest;
 use app::{Office, Reader, sheets, wire};
@@ -8,9 +11,10 @@ use page::{Block, text};
 use serde_json::{Value, json};
 
 use super::opening::{office_for_answers, surroundings};
-use crate::args::{Args, Topic};
+use crate::args::{Args, SawFlags, Topic};
 use crate::exit::Failure;
 use crate::output::Said;
+use crate::patience::Patience;
 
 pub(crate) fn run(args: &Args, topic: &Topic, on: Option<Date>) -> Result<Said, Failure> {
     use app::Surroundings as _;
@@ -70,6 +74,7 @@ fn answer(reader: &Reader<'_>, topic: &Topic) -> Result<Said, Failure> {
                 h.ground.pattern_labels.names(),
             )?
         }
+        Topic::Cut { name, saw, seconds } => cut(reader, name, saw, *seconds)?,
         Topic::Compare => told(&sheets::compare_blocks(reader), wire::workshop(reader)),
         Topic::Ripe => told(
             &sheets::ripe_blocks(reader),
@@ -102,6 +107,52 @@ fn answer(reader: &Reader<'_>, topic: &Topic) -> Result<Said, Failure> {
         }
         Topic::Notes => notes(reader),
     })
+}
+
+/// A cutting list, searched for as long as was said.
+fn cut(reader: &Reader<'_>, name: &str, flags: &SawFlags, seconds: u16) -> Result<Said, Failure> {
+    let saw = saw(flags)?;
+    let patience = Patience::of(Duration::from_secs(u64::from(seconds)));
+    let mut keep_on = |step: Step<'_>| {
+        let part = (step.group + 1) as f64 / step.of as f64;
+        let gap = step.progress.gap().map_or_else(
+            || "no list yet".to_owned(),
+            |gap| format!("at most {:.2} % to be saved", 100.0 * gap),
+        );
+        let says = format!("thickness {} of {}: {gap}", step.group + 1, step.of);
+        patience.keeps_on(part, says)
+    };
+    let names = || reader.holding().ground.pattern_labels.names();
+    let worked =
+        sheets::worked(reader, name, &saw, &mut keep_on).ok_or_else(|| unknown("pattern", name, names()))?;
+    let json = wire::cut(reader, worked.as_ref().map_err(String::as_str));
+    let worked = worked.map_err(|lacking| {
+        Failure::Refused(format!(
+            "The parts follow once the pattern can be built: {lacking}."
+        ))
+    })?;
+    let mut blocks = sheets::cut_blocks(reader, &worked);
+    blocks.extend(
+        patience
+            .notes()
+            .into_iter()
+            .map(|note| Block::text(format!("Note: {note}."))),
+    );
+    Ok(told(&blocks, json))
+}
+
+/// How it is sawn, as flags say it.
+pub(crate) fn saw(flags: &SawFlags) -> Result<Saw, Failure> {
+    let asked = sheets::CutAsked {
+        hives: flags.hives.to_string(),
+        kerf: flags.kerf.clone(),
+        edge: flags.edge.clone(),
+        order: flags.order.clone(),
+        from: if flags.from_hand { "hand" } else { "all" }.to_owned(),
+    };
+    asked
+        .saw()
+        .map_err(|(field, fits)| Failure::Refused(format!("--{field}: here fits {fits}.")))
 }
 
 fn calendar(reader: &Reader<'_>, hive: Option<&str>, ics: bool) -> Result<Said, Failure> {

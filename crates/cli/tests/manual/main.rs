@@ -1,4 +1,4 @@
-//! The manual and the page about spreadsheets, held to their word: every command that they show is run, and
+//! The manual and the pages about spreadsheets and the workshop, held to their word: every command that they show is run, and
 //! answers what they show.
 //!
 //! After a change that is meant, `TRYCMD=overwrite cargo nextest run -p cli --test manual` writes the answers
@@ -13,7 +13,7 @@ mod script;
 #[test]
 #[cfg(unix)]
 fn the_pages_answer_as_they_say() {
-    for page in [script::path(), script::import_path()] {
+    for page in [script::path(), script::import_path(), script::workshop_path()] {
         let folder = tempfile::tempdir().expect("a folder can be made");
         script::put_files(&script::text_of(&page), folder.path());
         // Where a case has no folder of its own, trycmd runs it where the test stands.

@@ -14,6 +14,12 @@ pub(crate) fn import_path() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../../docs/import.md")
 }
 
+/// The page about the workshop.
+#[cfg(unix)]
+pub(crate) fn workshop_path() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../../docs/workshop.md")
+}
+
 /// The text of the manual.
 pub(crate) fn text() -> String {
     text_of(&path())

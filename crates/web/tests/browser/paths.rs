@@ -20,6 +20,7 @@ pub(crate) const PAGES: &[(&str, &str)] = &[
     ("workshop", "/workshop"),
     ("workshop-drum", "/workshop/cask"),
     ("workshop-slope", "/workshop/slant"),
+    ("workshop-cut", "/workshop/slant/cut"),
     ("workshop-compare", "/workshop/compare"),
     ("books", "/books"),
     ("books-found", "/books?find=cut"),

@@ -8,6 +8,7 @@ use quantity::Money;
 use reckon::sources::{FROM_MEMORY, MITCHELL_2016};
 
 use super::super::meaning::by;
+use super::cut::{CUT_STEPS, CutAsked, for_steps, worked};
 use super::{pattern_link, warm};
 use crate::reader::Reader;
 
@@ -32,6 +33,7 @@ pub fn compare_blocks(reader: &Reader<'_>) -> Vec<Block> {
         Column::amounts("Load g/cm"),
         Column::amounts("W/K"),
         Column::amounts("Empty kg"),
+        Column::words("Boards to buy"),
         Column::amounts("Hives built"),
         Column::amounts("Hours each"),
         Column::amounts("Material each"),
@@ -47,9 +49,24 @@ pub fn compare_blocks(reader: &Reader<'_>) -> Vec<Block> {
                 .and(by(reader, &FROM_MEMORY))
                 .plain("). For 2 kg of bees a hive of common boards loses more than 2.5 W/K, and bees in trees do with 0.4 (")
                 .and(by(reader, &MITCHELL_2016))
-                .plain("). Hours and material are those of hives that were built; what boards for the next would cost is on the page of each pattern."),
+                .plain("). Boards to buy are those of one hive beside the wood on hand; hours and material are those of hives that were built."),
         ),
     ]
+}
+
+/// What boards for one hive would cost beside the wood on hand.
+fn boards(reader: &Reader<'_>, name: &str) -> String {
+    let saw = CutAsked::default()
+        .saw()
+        .expect("BUG: nothing asked is what is usual");
+    match worked(reader, name, &saw, &mut for_steps(CUT_STEPS)) {
+        Some(Ok(worked)) if !worked.cutting.is_whole() => "boards are lacking".to_owned(),
+        Some(Ok(worked)) => match worked.cutting.cost() {
+            Some(cost) if worked.cutting.is_priced(&reader.holding().workshop) => cost.to_string(),
+            _ => "no price".to_owned(),
+        },
+        Some(Err(_)) | None => String::new(),
+    }
 }
 
 fn row(reader: &Reader<'_>, id: PatternId) -> Vec<Words> {
@@ -79,6 +96,7 @@ fn row(reader: &Reader<'_>, id: PatternId) -> Vec<Words> {
                 .ok()
                 .map(|parts| format!("{:.0}", weight(pattern, &parts).empty_kg)),
         ),
+        Words::new(boards(reader, pattern.label.as_str())),
         amount((took.hives > 0).then(|| took.hives.to_string())),
         amount(took.minutes_each.map(|minutes| format!("{:.1}", minutes / 60.0))),
         amount(material),

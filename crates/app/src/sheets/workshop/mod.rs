@@ -5,6 +5,7 @@
 //! Start at [`workshop`], then [`pattern`].
 
 mod compare;
+mod cut;
 mod drawings;
 mod pattern;
 mod rule;
@@ -23,6 +24,7 @@ use super::{Part, handle, path, to_write};
 use crate::reader::Reader;
 
 pub use compare::{compare, compare_blocks};
+pub use cut::{CUT_STEPS, CutAsked, Worked, cut, cut_blocks, for_steps, worked};
 pub(crate) use pattern::part_name;
 pub use pattern::{pattern, pattern_blocks};
 pub use rule::Rule;

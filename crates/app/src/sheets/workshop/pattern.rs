@@ -5,7 +5,7 @@ use apiary::ground::design::{self, Follows, Parts, follows, letter, moves, pane_
 use apiary::ground::pattern::{Opening, Pattern};
 use apiary::ground::workshop::took;
 use page::{Block, Column, Notice, Page, Table, Tone, Words};
-use quantity::{Celsius, Length, Mass, Money, Source};
+use quantity::{Celsius, Length, Mass, Money, Source, Volume};
 use reckon::carpentry::{Role, Work};
 use reckon::heat::{CLUSTER_FREE_KG_K_PER_W, Loss, TREE_KG_K_PER_W, WOODEN_KG_K_PER_W};
 use reckon::sources::{
@@ -168,6 +168,7 @@ impl Told<'_> {
                 .plain(format!(" below the bars, {} long inside", rule.told(length)));
             facts.push(("Room", words));
         }
+        facts.extend(self.cut_deeper(follows).map(|words| ("Cut otherwise", words)));
         if let (Some(bars), Some(bar)) = (follows.bars, pattern.bar) {
             let mut words = Words::default()
                 .number(bars.to_string(), None, note())
@@ -234,6 +235,30 @@ impl Told<'_> {
             .collect()
     }
 
+    /// How deep the drum is cut for other whole tens of litres near by.
+    fn cut_deeper(&self, follows: &Follows) -> Option<Words> {
+        let fact = &self.reader.note(self.pattern.made_by)?.fact;
+        if self.pattern.shape != "drum" {
+            return None;
+        }
+        let (diameter, length) = (fact.length("diameter")?, self.pattern.length?);
+        let here = libm::round(follows.volume?.to_l() / 10.0) as i32;
+        let others: Vec<String> = (here - 3..=here + 3)
+            .filter(|tens| *tens > 0)
+            .filter_map(|tens| {
+                let litres = f64::from(10 * tens);
+                let depth = design::drum_depth(diameter, length, Volume::from_ml(1_000.0 * litres)?)?;
+                Some(format!("{} for {litres:.0} l", self.rule.told(depth)))
+            })
+            .collect();
+        (!others.is_empty()).then(|| {
+            Words::new(format!(
+                "depth from the bars to the lowest point: {}",
+                others.join(", ")
+            ))
+        })
+    }
+
     fn entrances(&self, follows: &Follows) -> Words {
         let Some(cm2) = follows.entrance_cm2 else {
             return Words::new("not said");
@@ -265,7 +290,7 @@ impl Told<'_> {
             .plain(format!(": {}", each.join(", ")))
     }
 
-    fn room(&self, volume: quantity::Volume) -> Vec<Words> {
+    fn room(&self, volume: Volume) -> Vec<Words> {
         PUBLISHED
             .iter()
             .map(|range| {
@@ -402,6 +427,13 @@ impl Told<'_> {
             );
             blocks.push(Block::text(says));
         }
+        let saw = self
+            .reader
+            .link(&path(&["workshop", self.pattern.label.as_str(), "cut"]));
+        blocks.push(Block::Text(
+            Words::linked("How to saw them", saw)
+                .plain(" from the wood on hand and boards that can be bought: what to buy, what it costs, board by board."),
+        ));
         blocks.push(templates::links(self.reader, self.pattern.label.as_str(), &parts));
         blocks.push(self.sizes(&parts));
         vec![Block::section("Parts", blocks)]

@@ -117,6 +117,30 @@ fn inches(length: Length) -> String {
     }
 }
 
+/// A length as it is typed: `3.2 mm`, `1/8 in`, `1-1/4in`.
+pub(super) fn read(said: &str) -> Option<Length> {
+    let said = said.trim();
+    let at = said.find(|c: char| c.is_alphabetic())?;
+    let mm_each = match &said[at..] {
+        "mm" => 1.0,
+        "cm" => 10.0,
+        "in" => 25.4,
+        _ => return None,
+    };
+    let number = said[..at].trim();
+    let (whole, part) = match number.split_once(['-', ' ']) {
+        Some((whole, part)) => (whole.parse::<f64>().ok()?, part),
+        None => (0.0, number),
+    };
+    let part = match part.split_once('/') {
+        Some((above, below)) => {
+            above.parse::<f64>().ok()? / below.parse::<f64>().ok().filter(|below| *below > 0.0)?
+        }
+        None => part.parse().ok()?,
+    };
+    Length::from_mm_f64(mm_each * (whole + part))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -143,6 +167,16 @@ mod tests {
             (told(955.0), told(307.7)),
             ("955 mm".to_owned(), "307.7 mm".to_owned())
         );
+    }
+
+    #[test]
+    fn a_typed_length_is_read_with_its_unit() {
+        assert_eq!(read("3.2 mm"), Length::from_mm_f64(3.2));
+        assert_eq!(read("1/8 in"), Some(Length::inch_64ths(8)));
+        assert_eq!(read("1-1/4in"), Some(Length::inch_64ths(80)));
+        for bad in ["3.2", "mm", "1/0 in", "3 ft", "-", ""] {
+            assert_eq!(read(bad), None, "{bad}");
+        }
     }
 
     #[test]
