@@ -39,7 +39,8 @@ pub(crate) fn bench(arguments: &[&str]) -> Result<()> {
     ];
     run(&[bench.as_slice(), arguments].concat())?;
     pages()?;
-    references::cut_speed()
+    references::cut_speed()?;
+    references::heat_speed()
 }
 
 /// How long pages take with many browsers at once, on books of a hundred thousand entries.

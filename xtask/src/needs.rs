@@ -98,7 +98,7 @@ pub(crate) fn target() -> PathBuf {
     root().join(chosen.unwrap_or_else(|| PathBuf::from("target")))
 }
 
-/// Python with HiGHS, in an environment of its own beside the builds; gives the program to start.
+/// Python with HiGHS and SciPy, in an environment of its own beside the builds; gives the program to start.
 pub(crate) fn python() -> Result<PathBuf> {
     let folder = target().join("python");
     let program = folder.join(if cfg!(windows) {
@@ -106,7 +106,7 @@ pub(crate) fn python() -> Result<PathBuf> {
     } else {
         "bin/python"
     });
-    if answers(&program, &["-c", "import highspy"]) {
+    if answers(&program, &["-c", "import highspy, scipy"]) {
         return Ok(program);
     }
     let debian = "apt-get install -y python3 python3-venv";
@@ -114,12 +114,15 @@ pub(crate) fn python() -> Result<PathBuf> {
         from_debian(debian);
     }
     let make = format!("python3 -m venv {}", folder.display());
-    let fetch = format!("{} -m pip install --quiet highspy", program.display());
-    if fetched("Python", &make) && fetched("HiGHS", &fetch) && answers(&program, &["-c", "import highspy"]) {
+    let fetch = format!("{} -m pip install --quiet highspy scipy", program.display());
+    if fetched("Python", &make)
+        && fetched("HiGHS and SciPy", &fetch)
+        && answers(&program, &["-c", "import highspy, scipy"])
+    {
         return Ok(program);
     }
     bail!(
-        "HiGHS for Python is missing and could not be fetched: it takes Python 3 (on Debian, `{debian}`) and `{fetch}`"
+        "HiGHS and SciPy for Python are missing and could not be fetched: they take Python 3 (on Debian, `{debian}`) and `{fetch}`"
     );
 }
 

@@ -26,3 +26,13 @@ pub(crate) fn cut_speed() -> Result<()> {
     let (script, rolls) = (format!("{CUT}/references.py"), format!("{CUT}/rolls.csv"));
     run(&[python, &script, "--time", &rolls])
 }
+
+/// Times conduction, ours and SciPy's on the same plate.
+pub(crate) fn heat_speed() -> Result<()> {
+    let python = needs::python()?;
+    let python = python
+        .to_str()
+        .context("the folder for builds has an odd name")?;
+    run(&["cargo", "run", "--release", "-p", "reckon", "--example", "heat_speed"])?;
+    run(&[python, "crates/reckon/examples/heat_peer.py"])
+}

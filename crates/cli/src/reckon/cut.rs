@@ -1,10 +1,7 @@
 //! A cutting list: parts and boards from two files, the cheapest way to saw them, and the order at the saw.
 
-use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
-use std::time::{Duration, Instant};
+use std::time::Duration;
 
-use indicatif::{ProgressBar, ProgressStyle};
 use quantity::Length;
 use reckon::cut::{CutError, Job, Order, Plan, Progress, cut, offcuts, saw_list};
 use reckon::sources::{FARLEY_1990, GILMORE_GOMORY_1961, GILMORE_GOMORY_1965};
@@ -15,6 +12,7 @@ use super::answer::{Answer, rounded};
 use super::cut_files::{Prices, read_boards, read_parts};
 use super::cut_told::{for_people, saw_name};
 use super::quantities::{length, refused, required};
+use crate::patience::Patience;
 
 #[derive(Debug, clap::Args)]
 #[command(
@@ -156,33 +154,12 @@ fn seconds(given: &str) -> Result<Duration, Refused> {
 }
 
 /// Searches until the plan is proven, the time is over, or Ctrl-C is pressed.
-#[expect(
-    clippy::disallowed_methods,
-    reason = "how long the terminal is kept waiting is measured here; the search itself knows no clock"
-)]
 fn searched(job: &Job, prices: &Prices, limit: Duration, notes: &mut Vec<String>) -> Result<Plan, CutError> {
-    let is_interrupted = Arc::new(AtomicBool::new(false));
-    let flag = Arc::clone(&is_interrupted);
-    if ctrlc::set_handler(move || flag.store(true, Ordering::Relaxed)).is_err() {
-        notes.push("Ctrl-C could not be caught here: it ends the program without an answer".to_owned());
-    }
-    // Where standard error is no terminal, nothing is drawn.
-    let bar = ProgressBar::new(u64::try_from(limit.as_millis()).unwrap_or(u64::MAX));
-    if let Ok(style) = ProgressStyle::with_template("{bar:30} {msg}") {
-        bar.set_style(style);
-    }
-    let begun = Instant::now();
-    let mut keep_on = |progress: &Progress| {
-        let passed = begun.elapsed();
-        bar.set_position(u64::try_from(passed.as_millis()).unwrap_or(u64::MAX));
-        bar.set_message(progress_said(progress, prices));
-        passed < limit && !is_interrupted.load(Ordering::Relaxed)
-    };
-    let plan = cut(job, &mut keep_on);
-    bar.finish_and_clear();
-    if is_interrupted.load(Ordering::Relaxed) {
-        notes.push("the search was interrupted: this is the best plan so far".to_owned());
-    }
+    let patience = Patience::of(limit);
+    let plan = cut(job, &mut |progress: &Progress| {
+        patience.keeps_on(1.0, progress_said(progress, prices))
+    });
+    notes.extend(patience.notes());
     plan
 }
 
