@@ -33,7 +33,28 @@ pub fn dxf(template: &Template) -> Result<Vec<u8>, Unset> {
     drawing
         .save(&mut bytes)
         .map_err(|error| Unset(error.to_string()))?;
-    Ok(bytes)
+    Ok(without_clock(&bytes))
+}
+
+/// The library writes the time of the clock into the head; the same template is to give the same bytes.
+fn without_clock(bytes: &[u8]) -> Vec<u8> {
+    let text = String::from_utf8_lossy(bytes);
+    let mut out = String::with_capacity(text.len());
+    // A variable's name, the code of its value, its value: a line each.
+    let mut until_value = 0;
+    for line in text.split_inclusive('\n') {
+        if line.starts_with("$TD") {
+            until_value = 2;
+        } else if until_value > 0 {
+            until_value -= 1;
+            if until_value == 0 {
+                out.push_str("0.0\r\n");
+                continue;
+            }
+        }
+        out.push_str(line);
+    }
+    out.into_bytes()
 }
 
 fn entity(figure: &Figure) -> (EntityType, Meaning) {
