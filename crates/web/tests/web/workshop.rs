@@ -7,7 +7,7 @@ use crate::{Browser, FIRST, demo_books, with};
 #[test]
 fn every_design_to_begin_with_opens_a_form_that_can_be_written_as_it_is() {
     let browser = demo_books();
-    let page = browser.page("/workshop").text();
+    let page = browser.page("/workshop").body;
     let forms: Vec<String> = page
         .split("href=\"")
         .skip(1)
@@ -17,7 +17,7 @@ fn every_design_to_begin_with_opens_a_form_that_can_be_written_as_it_is() {
         .collect();
     assert!(forms.len() >= 5, "{forms:?}");
     for form in forms {
-        let shown = browser.page(&form).text();
+        let shown = browser.page(&form).body;
         assert!(shown.contains("name=\"pattern\""), "{form}");
         assert!(!shown.contains("does not fit"), "{form}");
     }
@@ -81,7 +81,7 @@ fn written(browser: &Browser, link: &str, filled: &[(&str, &str)]) -> String {
 
 /// The link on the page of the workshop whose words begin so.
 fn design(browser: &Browser, words: &str) -> String {
-    let page = browser.page("/workshop").text();
+    let page = browser.page("/workshop").body;
     let at = page.find(words).unwrap_or_else(|| panic!("{words} is not there"));
     let before = &page[..at];
     let from = before.rfind("href=\"").expect("it leads somewhere") + 6;
