@@ -30,9 +30,15 @@ pub(crate) fn cut_speed() -> Result<()> {
 /// Times conduction, ours and SciPy's on the same plate.
 pub(crate) fn heat_speed() -> Result<()> {
     let python = needs::python()?;
-    let python = python
-        .to_str()
-        .context("the folder for builds has an odd name")?;
-    run(&["cargo", "run", "--release", "-p", "reckon", "--example", "heat_speed"])?;
+    let python = python.to_str().context("the folder for builds has an odd name")?;
+    run(&[
+        "cargo",
+        "run",
+        "--release",
+        "-p",
+        "reckon",
+        "--example",
+        "heat_speed",
+    ])?;
     run(&[python, "crates/reckon/examples/heat_peer.py"])
 }

@@ -55,10 +55,6 @@ fn what_is_not_there_is_told_with_what_is_near() {
         ("/print/workshop/elm.pdf", "elm"),
         ("/print/template/elm/end.pdf", "elm"),
         ("/print/template/elm/lid.pdf", "no page at this address"),
-        (
-            "/print/template/sloping/end.pdf",
-            "does not say what its walls are",
-        ),
     ] {
         let answer = browser.get(path);
         assert_eq!(answer.status, StatusCode::NOT_FOUND, "{path}");
@@ -102,8 +98,7 @@ fn a_new_keeper_designs_a_drum_hive_of_sixty_litres() {
     let page = browser.page("/workshop/keg").text();
     for says in [
         "60.7",
-        "183",
-        "for 60 l",
+        "182.4 mm for 60 l",
         "the drum held cider",
         "Cradle",
         "DXF",
