@@ -288,7 +288,7 @@ impl Worked<'_> {
             .map(|plan| plan.cost - plan.bound)
             .sum::<u64>();
         match (gap, self.cutting.currency) {
-            (0, _) => words.plain(" No other list of these boards costs less, thickness by thickness: that is proven."),
+            (0, _) => words.plain(" No other list of these boards costs less, thickness by thickness and with wide parts parted into strips as they are here: that is proven."),
             (gap, Some(currency)) => words.plain(format!(
                 " A cheaper list may exist: at the very most {} are to be saved. The terminal searches longer: combwright show cut {} --seconds 60.",
                 Money::new(i64::try_from(gap).unwrap_or(i64::MAX), currency),
