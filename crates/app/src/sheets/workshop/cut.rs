@@ -5,7 +5,9 @@ use std::collections::BTreeMap;
 use apiary::ground::cutting::{Cutting, From, Group, Saw, Step, Wanted, cutting};
 use apiary::ground::design::{Parts, letter, parts};
 use apiary::ground::pattern::Pattern;
-use page::{Block, Column, Drawing, Field, Fill, Form, Hatch, Page, Shape, Table, Tone, Words};
+use page::{
+    Block, Choice, Column, Drawing, Field, Fill, Form, Hatch, Input, Page, Shape, Table, Tone, Words,
+};
 use quantity::{Length, Money};
 use reckon::cut::{self, CutBoard, Order, Plan};
 
@@ -213,23 +215,38 @@ fn form(reader: &Reader<'_>, name: &str, asked: &CutAsked, wrong: Option<&(&'sta
             &asked.edge,
             "nothing where nothing is said",
         ))
-        .field(line(
-            "order",
-            "First cuts",
+        .field(choice(
+            ("order", "First cuts"),
             &asked.order,
-            "rip or crosscut; rip where nothing is said",
+            &[
+                ("rip", "along the boards, then across"),
+                ("crosscut", "across the boards, then along"),
+            ],
         ))
-        .field(line(
-            "from",
-            "Boards",
+        .field(choice(
+            ("from", "Boards"),
             &asked.from,
-            "all, or hand to use wood on hand alone",
+            &[
+                ("all", "wood on hand, and boards to be bought"),
+                ("hand", "wood on hand alone"),
+            ],
         ))
         .button("", "Work it out");
     if let Some(on) = reader.on {
         form = form.hidden("on", on.to_string());
     }
     form
+}
+
+/// One of two, the first where nothing is said.
+fn choice((key, label): (&str, &str), said: &str, ways: &[(&str, &str)]) -> Field {
+    let ways = ways.iter().map(|(value, text)| Choice {
+        value: (*value).to_owned(),
+        text: (*text).to_owned(),
+    });
+    let mut field = Field::line(key, label).value(said);
+    field.input = Input::Choice(ways.collect());
+    field
 }
 
 /// The parts of a cutting list.

@@ -408,7 +408,12 @@ fn openings(pattern: &Pattern, place: &str, outline: &[Point]) -> Vec<Shape> {
     {
         let count = entrance.count.min(40);
         for one in 0..count {
-            let x = left + (right - left) * (f64::from(one) + 1.0) / (f64::from(count) + 1.0);
+            let part = (f64::from(one) + 0.5) / f64::from(count);
+            let x = match place {
+                // Where the section is narrow below, only its middle has wood at that depth.
+                "end" => left + (right - left) * (0.3 + 0.4 * part),
+                _ => left + (right - left) * part,
+            };
             shapes.push(match entrance.opening {
                 Opening::Slot { width, height } => Shape::rectangle(
                     (x - width.to_mm() / 2.0, at - height.to_mm() / 2.0),

@@ -114,6 +114,9 @@ fn drawn(pattern: &Pattern, parts: &Parts, shaped: Shaped, rule: Rule) -> Result
         part.count
     )];
     says.push(match shaped {
+        Shaped::End if parts.parts.iter().any(|part| part.role == Role::Sheet) => {
+            "The outline is the inside of the hive: the sheet, or the drum, lies round it.".to_owned()
+        }
         Shaped::End => "The outline is the inside of the hive: side boards and floor lie on its edges. The bars lie on the upper edge of the side boards.".to_owned(),
         Shaped::Follower => format!(
             "It hangs from its bar and keeps {} off the walls.",
