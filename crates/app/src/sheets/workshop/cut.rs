@@ -240,11 +240,12 @@ fn form(reader: &Reader<'_>, name: &str, asked: &CutAsked, wrong: Option<&(&'sta
 
 /// One of two, the first where nothing is said.
 fn choice((key, label): (&str, &str), said: &str, ways: &[(&str, &str)]) -> Field {
+    let usual = ways.first().map_or("", |(value, _)| *value);
     let ways = ways.iter().map(|(value, text)| Choice {
         value: (*value).to_owned(),
         text: (*text).to_owned(),
     });
-    let mut field = Field::line(key, label).value(said);
+    let mut field = Field::line(key, label).value(if said.is_empty() { usual } else { said });
     field.input = Input::Choice(ways.collect());
     field
 }
